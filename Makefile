@@ -1,0 +1,22 @@
+# Few targets; each is one or two commands that can be typed by hand.
+
+.PHONY: demo test quick golden bench
+
+demo:            ## plan the demonstration job and write its papers to ./demo-out
+	go run ./cmd/scumble demo --once -o demo-out
+
+test:            ## everything, with the independent programs; installs them on Debian
+	sh .ci/install
+	go vet ./... && go vet -tags oracle ./...
+	go tool staticcheck -tags oracle ./...
+	go test -tags oracle ./...
+
+quick:           ## what needs Go alone
+	go vet ./...
+	go test ./...
+
+golden:          ## rewrite golden files; read the difference before committing
+	go test ./... -update
+
+bench:           ## timings; write them to bench/RESULTS.md with the machine
+	go test -run '^$$' -bench . -benchmem ./bench
