@@ -1,0 +1,180 @@
+// Package archtest holds the import table of the project as a test. The table is
+// policy: it is not edited to make a build pass.
+package archtest
+
+import (
+	"bufio"
+	"go/ast"
+	"go/parser"
+	"go/token"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+)
+
+const module = "scumble/"
+
+// table lists every package, lowest first, and what it may import of this module.
+const table = `
+unit        :
+geom        : unit
+catalog     : unit
+job         : unit
+survey      : unit geom job
+setout      : unit geom catalog job survey
+method      : unit geom catalog job survey setout
+quantity    : unit catalog job survey setout method
+drying      : unit catalog job
+schedule    : unit catalog job survey method drying
+price       : unit catalog job survey method quantity schedule
+plan        : unit catalog job survey setout method quantity schedule price
+why         : unit catalog job survey setout method quantity drying schedule price plan
+draw        : unit geom
+sheets      : unit geom catalog job survey setout method quantity schedule price plan draw
+examples    :
+cmd/scumble : unit catalog job survey setout method quantity schedule price plan why draw sheets examples
+`
+
+// outside are standard packages that reach beyond values, and who may use them.
+var outside = map[string][]string{
+	"os":            {"cmd/scumble"},
+	"net/http":      {"cmd/scumble"},
+	"log":           {},
+	"log/slog":      {},
+	"os/exec":       {},
+	"math/rand":     {},
+	"html/template": {},
+	"database/sql":  {},
+}
+
+func root() string { return filepath.Join("..", "..") }
+
+// goFiles calls visit for every non-test Go file of the module with its folder.
+func goFiles(t *testing.T, visit func(dir, path string, file *ast.File)) {
+	t.Helper()
+	err := filepath.WalkDir(root(), func(path string, d fs.DirEntry, err error) error {
+		if err != nil {
+			return err
+		}
+		if d.IsDir() && (strings.HasPrefix(d.Name(), ".") && d.Name() != "." && d.Name() != ".." || d.Name() == "testdata") {
+			return filepath.SkipDir
+		}
+		if d.IsDir() || !strings.HasSuffix(path, ".go") || strings.HasSuffix(path, "_test.go") {
+			return nil
+		}
+		file, err := parser.ParseFile(token.NewFileSet(), path, nil, parser.ParseComments)
+		if err != nil {
+			return err
+		}
+		dir, err := filepath.Rel(root(), filepath.Dir(path))
+		if err != nil {
+			return err
+		}
+		visit(filepath.ToSlash(dir), path, file)
+		return nil
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+}
+
+func readTable(t *testing.T) (allowed map[string][]string) {
+	t.Helper()
+	allowed = map[string][]string{}
+	for line := range strings.Lines(table) {
+		name, rest, ok := strings.Cut(strings.TrimSpace(line), ":")
+		if !ok {
+			continue
+		}
+		name = strings.TrimSpace(name)
+		for _, below := range strings.Fields(rest) {
+			if _, seen := allowed[below]; !seen {
+				t.Errorf("table: %s may not import %s, which does not stand above it", name, below)
+			}
+		}
+		allowed[name] = strings.Fields(rest)
+	}
+	return allowed
+}
+
+func TestImportsGoDownTheTable(t *testing.T) {
+	allowed := readTable(t)
+	seen := map[string]bool{}
+	goFiles(t, func(dir, path string, file *ast.File) {
+		if strings.HasPrefix(dir, "internal/") || dir == "bench" {
+			return
+		}
+		may, listed := allowed[dir]
+		if !listed {
+			t.Errorf("%s: package %s is not in the table; place it and tell why in ARCHITECTURE.md", path, dir)
+		}
+		seen[dir] = true
+		for _, spec := range file.Imports {
+			name, _ := strconv.Unquote(spec.Path.Value)
+			if below, own := strings.CutPrefix(name, module); own && !slices.Contains(may, below) {
+				t.Errorf("%s imports %s: not in the table", path, name)
+			}
+			if who, guarded := outside[name]; guarded && !slices.Contains(who, dir) {
+				t.Errorf("%s imports %s: values in, values out; only %v may", path, name, who)
+			}
+		}
+	})
+	for name := range allowed {
+		if !seen[name] {
+			t.Errorf("table: package %s has no Go file", name)
+		}
+	}
+}
+
+// TestNoClock: stages get dates from the job and never ask what time it is.
+func TestNoClock(t *testing.T) {
+	goFiles(t, func(dir, path string, file *ast.File) {
+		if dir == "cmd/scumble" || strings.HasPrefix(dir, "internal/") || dir == "bench" {
+			return
+		}
+		ast.Inspect(file, func(n ast.Node) bool {
+			if sel, ok := n.(*ast.SelectorExpr); ok {
+				if pkg, ok := sel.X.(*ast.Ident); ok && pkg.Name == "time" && slices.Contains([]string{"Now", "Since", "Sleep"}, sel.Sel.Name) {
+					t.Errorf("%s calls time.%s: same input, same bytes out", path, sel.Sel.Name)
+				}
+			}
+			return true
+		})
+	})
+}
+
+func TestEveryPackageSaysWhatItIs(t *testing.T) {
+	docs := map[string]bool{}
+	goFiles(t, func(dir, _ string, file *ast.File) {
+		docs[dir] = docs[dir] || file.Doc != nil
+	})
+	for dir, has := range docs {
+		if !has {
+			t.Errorf("package %s has no package comment", dir)
+		}
+	}
+}
+
+// TestDependenciesAreListed: each direct dependency stands in ARCHITECTURE.md with its reason.
+func TestDependenciesAreListed(t *testing.T) {
+	text, err := os.ReadFile(filepath.Join(root(), "ARCHITECTURE.md"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	mod, err := os.Open(filepath.Join(root(), "go.mod"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer mod.Close()
+	row := regexp.MustCompile(`^\s+(\S+) v\S+$`)
+	for lines := bufio.NewScanner(mod); lines.Scan(); {
+		if m := row.FindStringSubmatch(lines.Text()); m != nil && !strings.Contains(string(text), "`"+m[1]+"`") {
+			t.Errorf("go.mod requires %s, which ARCHITECTURE.md does not list with its reason", m[1])
+		}
+	}
+}
