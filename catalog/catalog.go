@@ -316,3 +316,27 @@ type Defaults struct {
 	MarkingPace    Figure `yaml:"marking-pace" need:"yes" unit:"m/h"`    // m of joint per hour
 	PaceSpread     Figure `yaml:"pace-spread" need:"yes" unit:"ratio"`   // log-sd of paces per face
 }
+
+// Records print as their ids where a plan is written out: the record itself
+// stands once, in the catalog.
+
+// MarshalText is the id.
+func (t *Technique) MarshalText() ([]byte, error) { return []byte(t.ID), nil }
+
+// MarshalText is the id.
+func (p *Product) MarshalText() ([]byte, error) { return []byte(p.ID), nil }
+
+// MarshalText is the id.
+func (g *Good) MarshalText() ([]byte, error) { return []byte(g.ID), nil }
+
+// MarshalText is the id.
+func (s *Substrate) MarshalText() ([]byte, error) { return []byte(s.ID), nil }
+
+// MarshalText is the id.
+func (r *Rate) MarshalText() ([]byte, error) { return []byte(r.ID), nil }
+
+// MarshalText is the id.
+func (r *MeasuringRule) MarshalText() ([]byte, error) { return []byte(r.ID), nil }
+
+// MarshalText is the id.
+func (c *Caution) MarshalText() ([]byte, error) { return []byte(c.ID), nil }

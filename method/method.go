@@ -26,83 +26,83 @@ const (
 
 // Method is the coat system of every face.
 type Method struct {
-	Faces    []Face // in the order of the survey; only faces with a finish
-	Rooms    []Room // protection before and clearing after, once a room
-	Warnings []job.Warning
+	Faces    []Face        `json:"faces"` // in the order of the survey; only faces with a finish
+	Rooms    []Room        `json:"rooms"` // protection before and clearing after, once a room
+	Warnings []job.Warning `json:"warnings"`
 }
 
 // Room holds the steps that belong to a whole room.
 type Room struct {
-	Name  string
-	Steps []Step // Protect first, Unmask and Inspect last
+	Name  string `json:"name"`
+	Steps []Step `json:"steps"` // Protect first, Unmask and Inspect last
 }
 
 // Face is the coat system of one face.
 type Face struct {
-	ID        string // of the survey face
-	Room      string
-	Wall      string
-	Path      string
-	Finish    *job.Finish
-	Technique *catalog.Technique
-	Substrate *catalog.Substrate
-	GlazeKind string   // oil | metallic | water
-	Adjoining []string // face IDs that meet this one in a corner
-	Steps     []Step
+	ID        string             `json:"id"` // of the survey face
+	Room      string             `json:"room"`
+	Wall      string             `json:"wall"`
+	Path      string             `json:"path"`
+	Finish    *job.Finish        `json:"finish"`
+	Technique *catalog.Technique `json:"technique"`
+	Substrate *catalog.Substrate `json:"substrate"`
+	GlazeKind string             `json:"glazeKind"` // oil | metallic | water
+	Adjoining []string           `json:"adjoining"` // face IDs that meet this one in a corner
+	Steps     []Step             `json:"steps"`
 }
 
 // Step is one piece of work on one face (or room).
 type Step struct {
-	ID         string // "Breakfast room/North#ground-2"
-	Rule       string // step id in the catalog
-	Number     int    // from 1 on this face
-	Face       string // face ID, "" for a step of a room
-	Room       string
-	Kind       string
-	Title      string
-	Do         string
-	Edges      string
-	Lays       string
-	Works      string
-	Product    *catalog.Product // nil = nothing is laid
-	Colour     job.Colour       // colour laid
-	Role       catalog.Role
-	Let        LetDown         // dilution
-	Spread     *catalog.Figure // m2 per litre of ready mix where the step has its own; nil = the product's
-	SpreadPath string          // catalog path of Spread
-	Over       string          // field | strips-a | strips-b | joints | edges | room
-	Area       unit.Area       // painted in this step
-	Length     unit.Length     // joints, edges
-	Crew       int
-	Rate       *catalog.Rate
-	Work       unit.Range[unit.Hours] // elapsed, with the crew
-	Skill      string                 // prepare | lay : what the people need to know; two-person steps need lay and work
-	Stand      string                 // floor | steps | platform | scaffold: the highest needed
-	Tools      []*catalog.Good
-	Goods      []*catalog.Good
-	WetEdge    bool
-	Unbroken   bool
-	Dwell      unit.Range[unit.Hours]
-	Waits      []Wait
-	Hold       string
-	Cautions   []*catalog.Caution
+	ID         string                 `json:"id"`     // "Breakfast room/North#ground-2"
+	Rule       string                 `json:"rule"`   // step id in the catalog
+	Number     int                    `json:"number"` // from 1 on this face
+	Face       string                 `json:"face"`   // face ID, "" for a step of a room
+	Room       string                 `json:"room"`
+	Kind       string                 `json:"kind"`
+	Title      string                 `json:"title"`
+	Do         string                 `json:"do"`
+	Edges      string                 `json:"edges"`
+	Lays       string                 `json:"lays"`
+	Works      string                 `json:"works"`
+	Product    *catalog.Product       `json:"product"` // nil = nothing is laid
+	Colour     job.Colour             `json:"colour"`  // colour laid
+	Role       catalog.Role           `json:"role"`
+	Let        LetDown                `json:"let"`        // dilution
+	Spread     *catalog.Figure        `json:"spread"`     // m2 per litre of ready mix where the step has its own; nil = the product's
+	SpreadPath string                 `json:"spreadPath"` // catalog path of Spread
+	Over       string                 `json:"over"`       // field | strips-a | strips-b | joints | edges | room
+	Area       unit.Area              `json:"area"`       // painted in this step
+	Length     unit.Length            `json:"length"`     // joints, edges
+	Crew       int                    `json:"crew"`
+	Rate       *catalog.Rate          `json:"rate"`
+	Work       unit.Range[unit.Hours] `json:"work"`  // elapsed, with the crew
+	Skill      string                 `json:"skill"` // prepare | lay : what the people need to know; two-person steps need lay and work
+	Stand      string                 `json:"stand"` // floor | steps | platform | scaffold: the highest needed
+	Tools      []*catalog.Good        `json:"tools"`
+	Goods      []*catalog.Good        `json:"goods"`
+	WetEdge    bool                   `json:"wetEdge"`
+	Unbroken   bool                   `json:"unbroken"`
+	Dwell      unit.Range[unit.Hours] `json:"dwell"`
+	Waits      []Wait                 `json:"waits"`
+	Hold       string                 `json:"hold"`
+	Cautions   []*catalog.Caution     `json:"cautions"`
 }
 
 // LetDown is how the product is thinned.
 type LetDown struct {
-	Parts   unit.Ratio // thinner on one part of product, by volume
-	Thinner *catalog.Product
-	Reading string     // parts | share : how the percentage was read
-	Percent unit.Ratio // as stated
-	Path    string     // of the figure or the job field it comes from
+	Parts   unit.Ratio       `json:"parts"` // thinner on one part of product, by volume
+	Thinner *catalog.Product `json:"thinner"`
+	Reading string           `json:"reading"` // parts | share : how the percentage was read
+	Percent unit.Ratio       `json:"percent"` // as stated
+	Path    string           `json:"path"`    // of the figure or the job field it comes from
 }
 
 // Wait holds a step until another has dried.
 type Wait struct {
-	On     string                 // step ID
-	From   unit.Range[unit.Hours] // after that step ends, at the reference climate
-	Until  unit.Hours             // latest start after that step's end at the reference climate, 0 = no limit
-	Base   string                 // water | oil | none: how climate changes the time
-	Why    string
-	Figure string // catalog path of the figure
+	On     string                 `json:"on"`    // step ID
+	From   unit.Range[unit.Hours] `json:"from"`  // after that step ends, at the reference climate
+	Until  unit.Hours             `json:"until"` // latest start after that step's end at the reference climate, 0 = no limit
+	Base   string                 `json:"base"`  // water | oil | none: how climate changes the time
+	Why    string                 `json:"why"`
+	Figure string                 `json:"figure"` // catalog path of the figure
 }

@@ -391,6 +391,6 @@ func (q *quoter) uncertain() {
 		if p.Product.By == "mass" && p.Product.Density.Likely > 0 {
 			scale = p.Product.Density.Likely
 		}
-		r.purchases = append(r.purchases, bought{newSpread(low*scale, likely*scale, high*scale, 0), p.Bought, float64(p.Cost) / p.Bought})
+		r.purchases = append(r.purchases, newBought(newSpread(low*scale, likely*scale, high*scale, 0), p.Bought, float64(p.Cost)/p.Bought))
 	}
 }

@@ -355,3 +355,22 @@ func BenchmarkMake(b *testing.B) {
 		})
 	}
 }
+
+// Half of a hundred days need more than the likely litre; one litre bought and
+// dear to buy again must show, two litres bought must not.
+func TestShortPurchaseShowsInTheRange(t *testing.T) {
+	exact := func(v float64) unit.Money { return money(v * 1000) }
+	need := newSpread(0.8, 1, 1.5, 0)
+	short := risk{purchases: []bought{newBought(need, 1, 10)}}
+	p10, _, p90 := short.percentiles(1, exact)
+	if want := 0.5 * 10 * 1000; p10 != 0 || math.Abs(float64(p90)-want) > 0.15*want {
+		t.Errorf("%d to %d, want 0 to %v", p10, p90, want)
+	}
+	plenty := risk{purchases: []bought{newBought(need, 2.5, 10)}}
+	if _, _, p90 := plenty.percentiles(1, exact); p90 != 0 {
+		t.Errorf("enough was bought, yet %d", p90)
+	}
+	if lacking := newBought(need, 0.5, 10); lacking.enough > -100 {
+		t.Errorf("less than the likely need was bought: %+v", lacking)
+	}
+}

@@ -53,11 +53,24 @@ func (s *spread) at(shared, own float64) float64 {
 }
 
 // bought is a purchase in the trials: what is needed beyond it is bought again,
-// what is left over was paid.
+// what is left over was paid. Needs move together: a glaze that spreads badly
+// does so on every wall.
 type bought struct {
 	need   spread
 	bought float64
 	each   float64 // money per unit of need
+	enough float64 // deviate up to which the purchase is enough
+}
+
+func newBought(need spread, amount, each float64) bought {
+	b := bought{need, amount, each, math.Inf(1)}
+	switch {
+	case need.likely > amount:
+		b.enough = math.Inf(-1)
+	case need.up > 0:
+		b.enough = math.Log(amount/need.likely) / need.up
+	}
+	return b
 }
 
 // risk is everything of the cost that is not certain. The order of its slices
@@ -91,8 +104,8 @@ func (r *risk) percentiles(seed int64, toPrice func(float64) unit.Money) (p10, p
 		cost := r.fixed + hours*r.rate
 		for i := range r.purchases {
 			p := &r.purchases[i]
-			if more := p.need.at(spreading, random.NormFloat64()) - p.bought; more > 0 {
-				cost += more * p.each
+			if spreading > p.enough {
+				cost += max(0, p.need.at(spreading, 0)-p.bought) * p.each
 			}
 		}
 		if more := hours - r.planned; more > 0 && r.dayHours > 0 {

@@ -39,7 +39,7 @@ func newClimate(n *network, s *survey.Survey, j *job.Job, d *catalog.Defaults) *
 }
 
 // measured is the air as the job states it, the reference climate where it does not.
-func (c *climate) measured(a *activity) drying.Air {
+func (c *climate) measured(a *planned) drying.Air {
 	room := c.room[a.step.Room]
 	air := drying.Air{
 		Temp:     room.Temp.Or(c.job.Temp.Or(drying.ReferenceTemp)),
@@ -54,7 +54,7 @@ func (c *climate) measured(a *activity) drying.Air {
 	return air
 }
 
-func (c *climate) of(a *activity) drying.Air {
+func (c *climate) of(a *planned) drying.Air {
 	measured := c.measured(a)
 	if air, known := c.near[measured]; known {
 		return air
@@ -71,7 +71,7 @@ func (c *climate) of(a *activity) drying.Air {
 
 // hold warns once for each room, wall and rule in whose air a step may not be
 // done, and works out how long what it lays stays wet.
-func (c *climate) hold(a *activity) {
+func (c *climate) hold(a *planned) {
 	if a.step.Product == nil {
 		return
 	}

@@ -6,11 +6,13 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"time"
 
 	"scumble/catalog"
 	"scumble/drying"
 	"scumble/job"
 	"scumble/method"
+	"scumble/schedule/solve"
 	"scumble/survey"
 	"scumble/unit"
 )
@@ -21,65 +23,31 @@ var ErrCannot = errors.New("no programme can be made")
 
 const (
 	grain    = 5     // minutes: work is rounded up to this
-	longWait = 40000 // h: nothing in the trade waits for years
+	longWork = 10000 // h: nothing in the trade takes so long
+	longWait = 40000 // h: nor waits so long
 )
 
-// activity is a step as the plan sees it. Times are minutes.
-type activity struct {
-	step     *method.Step
-	face     *method.Face // nil for a step of a room
-	room     int
-	work     int
-	unbroken bool
-	long     bool // unbroken, and longer than any span
-	needs    string
-	kit      int // index into network.kits, -1 = none
-	before   []link
-	after    []link
-	dry      unit.Range[unit.Hours] // until touch-dry
-	touch    int                    // the same, cautious, for a glaze
-	wet      []int                  // glazes on faces that meet this one in a corner
-	hands    int                    // group that should have the same hands, -1 = none
-	ready    drying.Window
+// planned is a step beside its activity in the solver.
+type planned struct {
+	step  *method.Step
+	face  *method.Face           // nil for a step of a room
+	ready drying.Window          // of what waits for it
+	dry   unit.Range[unit.Hours] // until touch-dry
 }
 
-// link is a wait between two activities: other is the one at the far end.
-type link struct {
-	other int
-	lag   int // from end to start
-	until int // from end to latest start, 0 = no limit
-	dries bool
-}
-
-// kit is access equipment that the steps share.
-type kit struct {
-	kind  string
-	count int
-}
-
-// team is a set of people who can do a step together, with the orders in which
-// they can fill its roles.
-type team struct {
-	people []int
-	orders [][]int
-}
-
+// network is the job as the solver sees it, with what the words need beside it.
 type network struct {
-	cal     *calendar
-	acts    []activity
-	order   []int // topological
+	solve.Problem
+	planned []planned // by activity
+	first   time.Time // midnight of day 0
 	people  []job.Person
-	off     [][]bool // by person, by count of open day
 	rooms   []string
-	shut    [][]bool // by room, by count of open day
-	kits    []kit
-	teams   map[string][]team
-	groups  int
+	kits    []string // kinds, beside Problem.Kits
 	walls   map[string]place
+	byID    map[string]int
+	roomAt  map[string]int
 	warn    []job.Warning
 	faults  []string
-	byID    map[string]int
-	roomIdx map[string]int
 }
 
 // place is where a face is.
@@ -88,12 +56,26 @@ type place struct {
 	wall *survey.Wall
 }
 
-// build turns the steps of a method into activities with their links.
+func (n *network) fault(format string, args ...any) {
+	n.faults = append(n.faults, fmt.Sprintf(format, args...))
+}
+
+func (n *network) err() error {
+	if len(n.faults) == 0 {
+		return nil
+	}
+	return fmt.Errorf("%w: %s", ErrCannot, strings.Join(n.faults, "; "))
+}
+
+// build turns the steps of a method into activities with their waits.
 func build(s *survey.Survey, m *method.Method, j *job.Job, d *catalog.Defaults) (*network, error) {
-	n := &network{people: j.Crew.People, teams: map[string][]team{}, walls: map[string]place{}, byID: map[string]int{}, roomIdx: map[string]int{}}
-	n.cal, n.faults = newCalendar(&j.Crew)
+	n := &network{people: j.Crew.People, walls: map[string]place{}, byID: map[string]int{}, roomAt: map[string]int{}}
+	n.hours(&j.Crew)
 	if len(n.people) == 0 {
-		n.faults = append(n.faults, "crew.people: nobody is named: add at least one person")
+		n.fault("crew.people: nobody is named: add at least one person")
+	}
+	for i := range n.people {
+		n.People = append(n.People, solve.Person{Skills: letters(n.people[i].Skills)})
 	}
 	for r := range s.Rooms {
 		for w := range s.Rooms[r].Walls {
@@ -109,39 +91,52 @@ func build(s *survey.Survey, m *method.Method, j *job.Job, d *catalog.Defaults) 
 	if len(n.faults) == 0 {
 		n.link(s, m, j, d)
 		n.wetCorners(m)
-		n.sort()
 	}
-	if len(n.faults) > 0 {
-		return nil, fmt.Errorf("%w: %s", ErrCannot, strings.Join(n.faults, "; "))
+	return n, n.err()
+}
+
+// The skills as the solver knows them.
+const everySkill = "lwp"
+
+func letters(skills []string) string {
+	if len(skills) == 0 {
+		return everySkill
 	}
-	return n, nil
+	words := map[string]string{"lay": "l", "work": "w", "prepare": "p"}
+	found := ""
+	for _, s := range skills {
+		found += words[s]
+	}
+	return found
 }
 
 func (n *network) addSteps(m *method.Method, j *job.Job) {
 	groups, missing := map[string]int{}, map[string]bool{}
 	add := func(st *method.Step, f *method.Face) {
 		if _, twice := n.byID[st.ID]; twice {
-			n.faults = append(n.faults, fmt.Sprintf("%s: two steps have this name: give rooms and walls names of their own", st.ID))
+			n.fault("%s: two steps have this name: give rooms and walls names of their own", st.ID)
 			return
 		}
-		if !(st.Work.Likely >= 0 && st.Work.Likely < 10000) {
-			n.faults = append(n.faults, fmt.Sprintf("%s: %v h of work cannot be planned: check the wall and the pace", st.ID, float64(st.Work.Likely)))
+		if !(st.Work.Likely >= 0 && st.Work.Likely < longWork) {
+			n.fault("%s: %v h of work cannot be planned: check the wall and the pace", st.ID, float64(st.Work.Likely))
 			return
 		}
-		a := activity{step: st, face: f, room: n.roomIndex(st.Room), kit: n.kitFor(st, j, missing), hands: -1}
-		a.work = max(grain, int(math.Ceil(float64(st.Work.Likely)*60/grain-1e-9))*grain)
-		a.unbroken = st.Unbroken || st.WetEdge
-		a.long = a.unbroken && a.work > n.cal.longest()
-		a.needs = n.needsOf(st)
+		a := solve.Activity{
+			Room: n.room(st.Room), Kit: n.kit(st, j, missing), Hands: -1,
+			Work:     max(grain, int(math.Ceil(float64(st.Work.Likely)*60/grain-1e-9))*grain),
+			Unbroken: st.Unbroken || st.WetEdge,
+			Needs:    n.needs(st),
+		}
 		if f != nil && f.Technique != nil && (st.Kind == method.Glaze || st.Kind == method.Relief) {
-			key := st.Room + "\x00" + f.Technique.ID + "\x00" + st.Kind
+			key := st.Room + "\x00" + f.Technique.ID + "\x00" + a.Needs
 			if _, known := groups[key]; !known {
 				groups[key] = len(groups)
 			}
-			a.hands = groups[key]
+			a.Hands = groups[key]
 		}
-		n.byID[st.ID] = len(n.acts)
-		n.acts = append(n.acts, a)
+		n.byID[st.ID] = len(n.Acts)
+		n.Acts = append(n.Acts, a)
+		n.planned = append(n.planned, planned{step: st, face: f})
 	}
 	for r := range m.Rooms {
 		for i := range m.Rooms[r].Steps {
@@ -153,21 +148,21 @@ func (n *network) addSteps(m *method.Method, j *job.Job) {
 			add(&m.Faces[f].Steps[i], &m.Faces[f])
 		}
 	}
-	n.groups = len(groups)
+	n.Groups = len(groups)
 }
 
-func (n *network) roomIndex(name string) int {
-	if i, ok := n.roomIdx[name]; ok {
+func (n *network) room(name string) int {
+	if i, ok := n.roomAt[name]; ok {
 		return i
 	}
-	n.roomIdx[name] = len(n.rooms)
+	n.roomAt[name] = len(n.rooms)
 	n.rooms = append(n.rooms, name)
 	return len(n.rooms) - 1
 }
 
-// needsOf is the skills a step takes, one letter a person: l lays, w works, p
-// prepares. It makes sure that somebody has them.
-func (n *network) needsOf(st *method.Step) string {
+// needs is the skills a step takes, one letter a person. It makes sure that
+// somebody has them.
+func (n *network) needs(st *method.Step) string {
 	needs := "p"
 	switch {
 	case st.Crew > 1 && st.Skill == "prepare":
@@ -179,61 +174,20 @@ func (n *network) needsOf(st *method.Step) string {
 	case st.Skill == "work":
 		needs = "w"
 	}
-	if _, known := n.teams[needs]; !known && len(needs) <= 6 {
-		n.teams[needs] = n.teamsFor(needs)
-	}
-	if len(n.teams[needs]) == 0 {
-		n.faults = append(n.faults, fmt.Sprintf("%s: needs %s at once; the crew has %d: add people to crew.people or give them the skill",
-			st.ID, needsWords(needs), len(n.people)))
+	if !n.Able(needs) {
+		var words []string
+		for _, r := range needs {
+			words = append(words, map[rune]string{'l': "one person who lays", 'w': "one who works the glaze", 'p': "one who prepares"}[r])
+		}
+		n.fault("%s: needs %s at once; the crew has %d: add people to crew.people or give them the skill",
+			st.ID, strings.Join(words, " and "), len(n.people))
 	}
 	return needs
 }
 
-func needsWords(needs string) string {
-	var words []string
-	for _, r := range needs {
-		words = append(words, map[rune]string{'l': "one person who lays", 'w': "one who works the glaze", 'p': "one who prepares"}[r])
-	}
-	return strings.Join(words, " and ")
-}
-
-func has(p *job.Person, r byte) bool {
-	skill := map[byte]string{'l': "lay", 'w': "work", 'p': "prepare"}[r]
-	return len(p.Skills) == 0 || slices.Contains(p.Skills, skill)
-}
-
-// teamsFor lists every set of distinct people with the skills, and the orders
-// in which each set can fill them.
-func (n *network) teamsFor(needs string) []team {
-	var teams []team
-	at := map[string]int{}
-	var fill func(chosen []int)
-	fill = func(chosen []int) {
-		if len(chosen) == len(needs) {
-			set := slices.Sorted(slices.Values(chosen))
-			key := fmt.Sprint(set)
-			i, known := at[key]
-			if !known {
-				i = len(teams)
-				at[key] = i
-				teams = append(teams, team{people: set})
-			}
-			teams[i].orders = append(teams[i].orders, slices.Clone(chosen))
-			return
-		}
-		for p := range n.people {
-			if !slices.Contains(chosen, p) && has(&n.people[p], needs[len(chosen)]) {
-				fill(append(chosen, p))
-			}
-		}
-	}
-	fill(nil)
-	return teams
-}
-
-// kitFor finds the shared equipment a step stands on. Steps that nobody counted
-// are as many as are wanted; a platform nobody listed is one, and is said.
-func (n *network) kitFor(st *method.Step, j *job.Job, missing map[string]bool) int {
+// kit finds the shared equipment a step stands on. Steps that nobody counted are
+// as many as are wanted; a platform nobody listed is one, and is said.
+func (n *network) kit(st *method.Step, j *job.Job, missing map[string]bool) int {
 	kind := st.Stand
 	if kind == "" || kind == "floor" {
 		return -1
@@ -241,7 +195,7 @@ func (n *network) kitFor(st *method.Step, j *job.Job, missing map[string]bool) i
 	count := func(kind string) (c int) {
 		for _, k := range j.Kit {
 			if k.Kind == kind {
-				c += k.Count
+				c += max(0, k.Count)
 			}
 		}
 		return c
@@ -262,155 +216,91 @@ func (n *network) kitFor(st *method.Step, j *job.Job, missing map[string]bool) i
 		}
 		c = 1
 	}
-	for i := range n.kits {
-		if n.kits[i].kind == kind {
-			return i
-		}
+	if i := slices.Index(n.kits, kind); i >= 0 {
+		return i
 	}
-	n.kits = append(n.kits, kit{kind, c})
+	n.kits, n.Kits = append(n.kits, kind), append(n.Kits, c)
 	return len(n.kits) - 1
-}
-
-// absences marks the open days on which people are off and rooms are shut.
-func (n *network) absences(j *job.Job) {
-	mark := func(mask []bool, number int) []bool {
-		n.cal.extend(number + 1)
-		c := n.cal.next[number]
-		if n.cal.dayOf(c) != number {
-			return mask
-		}
-		for len(mask) <= c {
-			mask = append(mask, false)
-		}
-		mask[c] = true
-		return mask
-	}
-	n.off, n.shut = make([][]bool, len(n.people)), make([][]bool, len(n.rooms))
-	for p := range n.people {
-		for _, d := range n.people[p].Off {
-			if number, ok := n.cal.dayNumber(d, fmt.Sprintf("crew.people[%d].off", p), &n.faults); ok {
-				n.off[p] = mark(n.off[p], number)
-			}
-		}
-	}
-	for r := range j.Rooms {
-		room := &j.Rooms[r]
-		i, used := n.roomIdx[room.Name]
-		if !used {
-			continue
-		}
-		for _, d := range room.Closes {
-			if number, ok := n.cal.dayNumber(d, fmt.Sprintf("rooms[%d].shut", r), &n.faults); ok {
-				n.shut[i] = mark(n.shut[i], number)
-			}
-		}
-		if room.From == "" {
-			continue
-		}
-		number, ok := n.cal.dayNumber(room.From, fmt.Sprintf("rooms[%d].from", r), &n.faults)
-		if !ok && number >= lastDay {
-			n.faults = append(n.faults, fmt.Sprintf("rooms[%d].from: %s is a century after the start: correct the date", r, room.From))
-		}
-		if ok {
-			for d := range number {
-				n.shut[i] = mark(n.shut[i], d)
-			}
-		}
-	}
 }
 
 // link joins each step to the one before it on its face, to what it must wait
 // for, and to the protection before and the clearing after its room.
 func (n *network) link(s *survey.Survey, m *method.Method, j *job.Job, d *catalog.Defaults) {
 	air := newClimate(n, s, j, d)
-	for i := range n.acts {
-		air.hold(&n.acts[i])
+	for i := range n.Acts {
+		air.hold(&n.planned[i])
 		n.waits(i, air)
 	}
 	type ends struct{ first, last []int } // of the faces of a room
 	rooms := make([]ends, len(n.rooms))
 	for f := range m.Faces {
 		steps := m.Faces[f].Steps
-		for k := range steps {
-			i := n.byID[steps[k].ID]
-			if k > 0 {
-				n.follow(n.byID[steps[k-1].ID], i)
-			}
-			r := &rooms[n.acts[i].room]
-			if k == 0 {
-				r.first = append(r.first, i)
-			}
-			if k == len(steps)-1 {
-				r.last = append(r.last, i)
-			}
+		n.chain(steps)
+		if len(steps) > 0 {
+			first, last := n.byID[steps[0].ID], n.byID[steps[len(steps)-1].ID]
+			r := &rooms[n.Acts[first].Room]
+			r.first, r.last = append(r.first, first), append(r.last, last)
 		}
 	}
 	for r := range m.Rooms {
-		protected := -1
-		tail := false
-		for k := range m.Rooms[r].Steps {
-			i := n.byID[m.Rooms[r].Steps[k].ID]
-			if k > 0 {
-				n.follow(n.byID[m.Rooms[r].Steps[k-1].ID], i)
-			}
-			walls := rooms[n.acts[i].room]
-			if m.Rooms[r].Steps[k].Kind == method.Protect {
-				protected = i
-			} else if !tail {
-				tail = true
+		steps := m.Rooms[r].Steps
+		n.chain(steps)
+		for k := range steps {
+			i := n.byID[steps[k].ID]
+			walls := rooms[n.Acts[i].Room]
+			switch {
+			case steps[k].Kind == method.Protect:
+				for _, first := range walls.first {
+					n.follow(i, first)
+				}
+			case k == 0 || steps[k-1].Kind == method.Protect:
 				for _, last := range walls.last {
 					n.follow(last, i)
 				}
 			}
 		}
-		if protected >= 0 {
-			for _, first := range rooms[n.acts[protected].room].first {
-				n.follow(protected, first)
-			}
-		}
+	}
+}
+
+// chain makes steps come one after the other.
+func (n *network) chain(steps []method.Step) {
+	for k := 1; k < len(steps); k++ {
+		n.follow(n.byID[steps[k-1].ID], n.byID[steps[k].ID])
 	}
 }
 
 // follow makes one activity come after another without a wait, unless a wait
 // between the two says more already.
 func (n *network) follow(first, then int) {
-	for _, l := range n.acts[then].before {
-		if l.other == first {
+	for _, l := range n.Acts[then].Before {
+		if l.On == first {
 			return
 		}
 	}
-	n.join(first, then, link{})
-}
-
-func (n *network) join(first, then int, l link) {
-	l.other = first
-	n.acts[then].before = append(n.acts[then].before, l)
-	l.other = then
-	n.acts[first].after = append(n.acts[first].after, l)
+	n.Acts[then].Before = append(n.Acts[then].Before, solve.Link{On: first})
 }
 
 // waits adds the waits of one step, stretched by the air of its room. The plan
 // waits for the slow end of a drying time, so that it never counts on luck.
 func (n *network) waits(i int, air *climate) {
-	a := &n.acts[i]
-	for _, w := range a.step.Waits {
+	st := n.planned[i].step
+	for _, w := range st.Waits {
 		on, known := n.byID[w.On]
 		if !known || on == i {
-			n.faults = append(n.faults, fmt.Sprintf("%s: waits for %q, which is no other step of the job: correct its technique in the catalog", a.step.ID, w.On))
+			n.fault("%s: waits for %q, which is no other step of the job: correct its technique in the catalog", st.ID, w.On)
 			continue
 		}
 		if w.From.High > longWait || w.Until > longWait {
-			n.faults = append(n.faults, fmt.Sprintf("%s: a wait of %v h cannot be planned: correct %s", a.step.ID, float64(w.From.High), w.Figure))
+			n.fault("%s: a wait of %v h cannot be planned: correct %s", st.ID, float64(w.From.High), w.Figure)
 			continue
 		}
-		window, err := drying.Ready(drying.Coat{Base: w.Base, From: w.From, Until: w.Until}, air.of(&n.acts[on]))
+		window, err := drying.Ready(drying.Coat{Base: w.Base, From: w.From, Until: w.Until}, air.of(&n.planned[on]))
 		if err != nil {
-			n.faults = append(n.faults, fmt.Sprintf("%s: %v", a.step.ID, err))
+			n.fault("%s: %v", st.ID, err)
 			continue
 		}
-		l := link{lag: minutesUp(window.From.High), until: int(float64(window.Until) * 60), dries: window.From.High > 0}
-		n.join(on, i, l)
-		r := &n.acts[on].ready
+		n.Acts[i].Before = append(n.Acts[i].Before, solve.Link{On: on, Lag: minutesUp(window.From.High), Until: int(float64(window.Until) * 60)})
+		r := &n.planned[on].ready
 		r.From.Low, r.From.Likely, r.From.High = max(r.From.Low, window.From.Low), max(r.From.Likely, window.From.Likely), max(r.From.High, window.From.High)
 		if window.Until > 0 && (r.Until == 0 || window.Until < r.Until) {
 			r.Until = window.Until
@@ -425,11 +315,11 @@ func minutesUp(h unit.Hours) int { return int(math.Ceil(float64(h)*60 - 1e-6)) }
 // next coat could go on at the earliest.
 func (n *network) wetCorners(m *method.Method) {
 	glazes := map[string][]int{}
-	for i := range n.acts {
-		if a := &n.acts[i]; a.face != nil && a.step.Kind == method.Glaze {
-			glazes[a.face.ID] = append(glazes[a.face.ID], i)
-			if a.touch = minutesUp(a.dry.High); a.touch == 0 {
-				a.touch = minutesUp(a.ready.From.Low)
+	for i := range n.planned {
+		if p := &n.planned[i]; p.face != nil && p.step.Kind == method.Glaze {
+			glazes[p.face.ID] = append(glazes[p.face.ID], i)
+			if n.Acts[i].Touch = minutesUp(p.dry.High); n.Acts[i].Touch == 0 {
+				n.Acts[i].Touch = minutesUp(p.ready.From.Low)
 			}
 		}
 	}
@@ -441,44 +331,14 @@ func (n *network) wetCorners(m *method.Method) {
 			}
 			for _, i := range glazes[face.ID] {
 				for _, k := range glazes[next] {
-					n.acts[i].wet = append(n.acts[i].wet, k)
-					if !slices.Contains(n.acts[k].wet, i) {
-						n.acts[k].wet = append(n.acts[k].wet, i)
-					}
+					n.Acts[i].Wet = append(n.Acts[i].Wet, k)
+					n.Acts[k].Wet = append(n.Acts[k].Wet, i)
 				}
 			}
 		}
 	}
-	for i := range n.acts {
-		slices.Sort(n.acts[i].wet)
-		n.acts[i].wet = slices.Compact(n.acts[i].wet)
-	}
-}
-
-// sort puts the activities in an order in which each comes after what it waits for.
-func (n *network) sort() {
-	waiting := make([]int, len(n.acts))
-	n.order = make([]int, 0, len(n.acts))
-	for i := range n.acts {
-		waiting[i] = len(n.acts[i].before)
-		if waiting[i] == 0 {
-			n.order = append(n.order, i)
-		}
-	}
-	for k := 0; k < len(n.order); k++ {
-		for _, l := range n.acts[n.order[k]].after {
-			if waiting[l.other]--; waiting[l.other] == 0 {
-				n.order = append(n.order, l.other)
-			}
-		}
-	}
-	if len(n.order) == len(n.acts) {
-		return
-	}
-	for i, w := range waiting {
-		if w > 0 {
-			n.faults = append(n.faults, fmt.Sprintf("%s: waits in a circle for itself: correct the waits of its technique", n.acts[i].step.ID))
-			return
-		}
+	for i := range n.Acts {
+		slices.Sort(n.Acts[i].Wet)
+		n.Acts[i].Wet = slices.Compact(n.Acts[i].Wet)
 	}
 }

@@ -13,34 +13,34 @@ import (
 // Programme is every step with its day and hour. Times are wall-clock times of
 // the place of work, carried in UTC.
 type Programme struct {
-	Tasks       []Task // by start, then by step ID
-	Days        []Day
-	Start       time.Time
-	Finish      time.Time
-	SiteDays    int
-	Visits      int
-	Bound       int    // no plan can need fewer site days
-	BoundBy     string // the rule that gives the bound, in words
-	PersonHours unit.Hours
-	Warnings    []job.Warning
+	Tasks       []Task        `json:"tasks"` // by start, then by step ID
+	Days        []Day         `json:"days"`
+	Start       time.Time     `json:"start"`
+	Finish      time.Time     `json:"finish"`
+	SiteDays    int           `json:"siteDays"`
+	Visits      int           `json:"visits"`
+	Bound       int           `json:"bound"`   // no plan can need fewer site days
+	BoundBy     string        `json:"boundBy"` // the rule that gives the bound, in words
+	PersonHours unit.Hours    `json:"personHours"`
+	Warnings    []job.Warning `json:"warnings"`
 }
 
 // Task is one step, placed.
 type Task struct {
-	Step     string // method step ID
-	Face     string
-	Room     string
-	Kind     string
-	Title    string
-	Pieces   []Piece // more than one when a break or a night lies between
-	People   []string
-	Stand    string
-	Start    time.Time
-	End      time.Time
-	Ready    Ready      // drying of what it laid
-	Slack    unit.Hours // by which it can slip without moving the finish
-	Critical bool
-	Before   string // what it waited for: words
+	Step     string     `json:"step"` // method step ID
+	Face     string     `json:"face"`
+	Room     string     `json:"room"`
+	Kind     string     `json:"kind"`
+	Title    string     `json:"title"`
+	Pieces   []Piece    `json:"pieces"` // more than one when a break or a night lies between
+	People   []string   `json:"people"`
+	Stand    string     `json:"stand"`
+	Start    time.Time  `json:"start"`
+	End      time.Time  `json:"end"`
+	Ready    Ready      `json:"ready"` // drying of what it laid
+	Slack    unit.Hours `json:"slack"` // by which it can slip without moving the finish
+	Critical bool       `json:"critical"`
+	Before   string     `json:"before"` // what it waited for: words
 }
 
 // Piece is one unbroken stretch of work.
@@ -48,25 +48,29 @@ type Piece struct{ From, To time.Time }
 
 // Ready is when what a task laid lets the next step begin.
 type Ready struct {
-	Earliest, Likely, Latest time.Time // zero: nothing dries
-	Until                    time.Time // next coat no later than this; zero: no limit
+	// zero: nothing dries
+	Earliest time.Time `json:"earliest"`
+	Likely   time.Time `json:"likely"`
+	Latest   time.Time `json:"latest"`
+	Until    time.Time `json:"until"` // next coat no later than this; zero: no limit
 }
 
 // Day is one attended site day.
 type Day struct {
-	Date   time.Time
-	People []PersonDay
+	Date   time.Time   `json:"date"`
+	People []PersonDay `json:"people"`
 }
 
 // PersonDay is what one person does on one day, in order.
 type PersonDay struct {
-	Name  string
-	Turns []Turn
+	Name  string `json:"name"`
+	Turns []Turn `json:"turns"`
 }
 
 // Turn is one entry on a day sheet.
 type Turn struct {
-	From, To time.Time
-	Step     string
-	Role     string // lays | works | alone
+	From time.Time `json:"from"`
+	To   time.Time `json:"to"`
+	Step string    `json:"step"`
+	Role string    `json:"role"` // lays | works | alone
 }

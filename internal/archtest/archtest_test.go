@@ -30,12 +30,15 @@ setout      : unit geom catalog job survey
 method      : unit geom catalog job survey setout
 quantity    : unit catalog job survey setout method
 drying      : unit catalog job
-schedule    : unit catalog job survey method drying
+schedule/solve :
+schedule    : unit catalog job survey method drying schedule/solve
 price       : unit catalog job survey method quantity schedule
 plan        : unit catalog job survey setout method quantity schedule price
 why         : unit catalog job survey setout method quantity drying schedule price plan
 draw        : unit geom
-sheets      : unit geom catalog job survey setout method quantity schedule price plan draw
+sheets/drafting  : unit geom draw
+sheets/elevation : unit geom catalog job survey setout draw sheets/drafting
+sheets      : unit geom catalog job survey setout method quantity drying schedule price plan draw sheets/drafting sheets/elevation
 examples    :
 cmd/scumble : unit catalog job survey setout method quantity schedule price plan why draw sheets examples
 `

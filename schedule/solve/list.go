@@ -1,4 +1,4 @@
-package schedule
+package solve
 
 import (
 	"container/heap"
@@ -7,11 +7,11 @@ import (
 )
 
 // release is the first site minute at which all waits of an activity are over.
-func (b *board) release(i int) (int, held) {
-	at, why := 0, held{}
-	for k, l := range b.acts[i].before {
-		if t := b.slots[l.other].end + l.lag; t > at {
-			at, why = t, held{heldByStep, k}
+func (b *board) release(i int) (int, Held) {
+	at, why := 0, Held{}
+	for k, l := range b.Acts[i].Before {
+		if t := b.slots[l.On].End + l.Lag; t > at {
+			at, why = t, Held{ByWait, k}
 		}
 	}
 	return at, why
@@ -20,16 +20,16 @@ func (b *board) release(i int) (int, held) {
 // choose finds who does an activity and when: the earliest start; on that day
 // the hands that already do this effect in this room; else those with the fewest
 // skills to spare and the least to do; and the one who lays changes about.
-func (b *board) choose(i int) (slot, bool) {
-	a := &b.acts[i]
+func (b *board) choose(i int) (Slot, bool) {
+	a := &b.Acts[i]
 	at, why := b.release(i)
-	w := b.cal.from(at)
-	teams := b.teams[a.needs]
+	w := b.Calendar.from(tidy(at))
+	teams := b.teams[a.Needs]
 	var kept []int
-	if a.hands >= 0 {
-		kept = b.hands[a.hands]
+	if a.Hands >= 0 {
+		kept = b.hands[a.Hands]
 	}
-	best, found := slot{}, false
+	best, found := Slot{}, false
 	var of *team
 	limit := math.MaxInt
 	for t := range teams {
@@ -41,21 +41,21 @@ func (b *board) choose(i int) (slot, bool) {
 		switch {
 		case !found:
 		case same: // earlier the same day is no reason to change hands
-			if s.from/b.cal.length > best.from/b.cal.length {
+			if s.from/b.Calendar.length > best.from/b.Calendar.length {
 				continue
 			}
-		case sameHands(kept, of.people) && s.from/b.cal.length >= best.from/b.cal.length:
+		case sameHands(kept, of.people) && s.from/b.Calendar.length >= best.from/b.Calendar.length:
 			continue
 		case s.from > best.from || s.from == best.from && b.spare(teams[t].people) >= b.spare(of.people):
 			continue
 		}
 		best, of, found = s, &teams[t], true
-		limit = (best.from/b.cal.length + 1) * b.cal.length
+		limit = (best.from/b.Calendar.length + 1) * b.Calendar.length
 	}
 	if !found {
 		return best, false
 	}
-	best.people = b.roles(a, of, kept)
+	best.People = b.roles(a, of, kept)
 	return best, true
 }
 
@@ -74,23 +74,19 @@ func sameHands(kept, people []int) bool {
 // spare weighs a team: people who can do everything are kept for what others cannot.
 func (b *board) spare(people []int) (weight int) {
 	for _, p := range people {
-		skills := len(b.network.people[p].Skills)
-		if skills == 0 {
-			skills = 3
-		}
-		weight += skills*1_000_000 + b.worked[p]
+		weight += len(b.People[p].Skills)*1_000_000 + b.worked[p]
 	}
 	return weight
 }
 
 // roles settles who of a team does what.
-func (b *board) roles(a *activity, t *team, kept []int) []int {
+func (b *board) roles(a *Activity, t *team, kept []int) []int {
 	if sameHands(kept, t.people) {
 		return kept
 	}
 	best := t.orders[0]
 	for _, o := range t.orders[1:] {
-		if b.laid[o[0]] < b.laid[best[0]] {
+		if b.led[o[0]] < b.led[best[0]] {
 			best = o
 		}
 	}
@@ -100,7 +96,7 @@ func (b *board) roles(a *activity, t *team, kept []int) []int {
 // settle places an activity, moving what lies before it later where a latest
 // start would be missed otherwise.
 func (b *board) settle(i int) bool {
-	a := &b.acts[i]
+	a := &b.Acts[i]
 	s, ok := b.choose(i)
 	if !ok {
 		return false
@@ -117,24 +113,24 @@ func (b *board) settle(i int) bool {
 	other, _ := b.missed(i, &s)
 	s.late = other >= 0
 	b.put(i, s)
-	for k, p := range s.people {
-		b.worked[p] += a.work
-		if k == 0 && len(s.people) > 1 {
-			b.laid[p] += a.work
+	for k, p := range s.People {
+		b.worked[p] += a.Work
+		if k == 0 && len(s.People) > 1 {
+			b.led[p] += a.Work
 		}
 	}
-	if a.hands >= 0 && b.hands[a.hands] == nil {
-		b.hands[a.hands] = s.people
+	if a.Hands >= 0 && b.hands[a.Hands] == nil {
+		b.hands[a.Hands] = s.People
 	}
 	return true
 }
 
 // missed names a step whose latest next start the slot misses, and when that
 // step would have to end.
-func (b *board) missed(i int, s *slot) (other, end int) {
-	for _, l := range b.acts[i].before {
-		if l.until > 0 && s.begin > b.slots[l.other].end+l.until {
-			return l.other, s.begin - l.until
+func (b *board) missed(i int, s *Slot) (other, end int) {
+	for _, l := range b.Acts[i].Before {
+		if l.Until > 0 && s.Begin > b.slots[l.On].End+l.Until {
+			return l.On, s.Begin - l.Until
 		}
 	}
 	return -1, 0
@@ -146,29 +142,29 @@ func (b *board) missed(i int, s *slot) (other, end int) {
 func (b *board) delay(i, end int) bool {
 	type move struct {
 		act int
-		old slot
+		old Slot
 	}
 	var moves []move
 	var shift func(i, end, depth int) bool
 	shift = func(i, end, depth int) bool {
 		old := b.take(i)
-		w := b.cal.from(old.begin + end - old.end)
-		s, ok := slot{}, false
+		w := b.Calendar.from(old.Begin + end - old.End)
+		s, ok := Slot{}, false
 		for range 50 {
-			if s, ok = b.earliest(i, w, old.people, old.why, math.MaxInt); !ok || s.end >= end {
+			if s, ok = b.earliest(i, w, old.People, old.Why, math.MaxInt); !ok || s.End >= end {
 				break
 			}
-			w = max(s.from+1, b.cal.from(s.begin+end-s.end))
+			w = max(s.from+1, b.Calendar.from(s.Begin+end-s.End))
 		}
-		if !ok || s.end < end {
+		if !ok || s.End < end {
 			b.put(i, old)
 			return false
 		}
-		s.late, s.why = old.late, held{by: heldByNext}
+		s.late, s.Why = old.late, Held{By: ByNext}
 		b.put(i, s)
 		moves = append(moves, move{i, old})
-		for _, l := range b.acts[i].after {
-			if o := &b.slots[l.other]; o.placed && o.begin < s.end+l.lag {
+		for _, l := range b.Acts[i].after {
+			if o := &b.slots[l.On]; o.placed && o.Begin < s.End+l.Lag {
 				return false
 			}
 		}
@@ -223,26 +219,26 @@ func (q *queue) Pop() any {
 
 // generate places every activity, most pressing first, each at its earliest
 // place (serial generation scheme, Kelley 1963).
-func generate(n *network, key []float64, drop []bool) *board {
-	b := newBoard(n, drop)
-	waiting := make([]int, len(n.acts))
-	q := &queue{key: key, close: make([]bool, len(n.acts))}
-	for i := range n.acts {
-		if waiting[i] = len(n.acts[i].before); waiting[i] == 0 {
+func generate(p *Problem, key []float64, drop []bool) *board {
+	b := newBoard(p, drop)
+	waiting := make([]int, len(p.Acts))
+	q := &queue{key: key, close: make([]bool, len(p.Acts))}
+	for i := range p.Acts {
+		if waiting[i] = len(p.Acts[i].Before); waiting[i] == 0 {
 			q.acts = append(q.acts, i)
 		}
 	}
 	heap.Init(q)
 	for q.Len() > 0 {
 		i := heap.Pop(q).(int)
-		if !b.settle(i) || b.closed {
-			b.closed = true
+		if !b.settle(i) || b.endless {
+			b.endless = true
 			return b
 		}
-		for _, l := range n.acts[i].after {
-			q.close[l.other] = q.close[l.other] || l.until > 0
-			if waiting[l.other]--; waiting[l.other] == 0 {
-				heap.Push(q, l.other)
+		for _, l := range p.Acts[i].after {
+			q.close[l.On] = q.close[l.On] || l.Until > 0
+			if waiting[l.On]--; waiting[l.On] == 0 {
+				heap.Push(q, l.On)
 			}
 		}
 	}
@@ -264,12 +260,12 @@ func (b *board) attendance() []int {
 		s := &b.slots[i]
 		s.each(func(p piece) {
 			for w := p.from; w < p.to; {
-				day := w / b.cal.length
+				day := w / b.Calendar.length
 				for len(worked) <= day {
 					worked = append(worked, 0)
 				}
-				end := min(p.to, (day+1)*b.cal.length)
-				worked[day] += (end - w) * len(s.people)
+				end := min(p.to, (day+1)*b.Calendar.length)
+				worked[day] += (end - w) * len(s.People)
 				w = end
 			}
 		})
@@ -291,19 +287,19 @@ func (b *board) goal() goal {
 		g.idle -= m
 	}
 	type hull struct{ from, to int }
-	hulls := make([]hull, len(worked)*len(b.people))
+	hulls := make([]hull, len(worked)*len(b.People))
 	for i := range b.slots {
 		s := &b.slots[i]
-		g.finish = max(g.finish, s.end)
+		g.finish = max(g.finish, s.End)
 		if s.late {
 			g.late++
 		}
 		s.each(func(p piece) {
 			for w := p.from; w < p.to; {
-				day := w / b.cal.length
-				end := min(p.to, (day+1)*b.cal.length)
-				for _, person := range s.people {
-					h := &hulls[day*len(b.people)+person]
+				day := w / b.Calendar.length
+				end := min(p.to, (day+1)*b.Calendar.length)
+				for _, person := range s.People {
+					h := &hulls[day*len(b.People)+person]
 					if h.to == 0 || w < h.from {
 						h.from = w
 					}

@@ -1,4 +1,4 @@
-package schedule
+package solve
 
 import "slices"
 
@@ -8,13 +8,13 @@ import "slices"
 func (b *board) slacks() []int {
 	finish := 0
 	for i := range b.slots {
-		finish = max(finish, b.slots[i].end)
+		finish = max(finish, b.slots[i].End)
 	}
 	end := make([]int, len(b.slots)) // latest end in site minutes, where it is fixed so
 	work := make([]int, len(b.slots))
 	then := make([][]int, len(b.slots)) // next user of a person or a kit
 	for i := range b.slots {
-		end[i], work[i] = finish, b.cal.upTo(finish)
+		end[i], work[i] = finish, b.Calendar.upTo(finish)
 	}
 	b.sharers(then, work)
 	order := make([]int, len(b.slots))
@@ -25,25 +25,25 @@ func (b *board) slacks() []int {
 	latest := make([]int, len(b.slots))
 	slack := make([]int, len(b.slots))
 	for _, i := range order {
-		a, s := &b.acts[i], &b.slots[i]
+		a, s := &b.Acts[i], &b.slots[i]
 		for _, l := range a.after {
-			end[i] = min(end[i], b.cal.begins(latest[l.other])-l.lag)
+			end[i] = min(end[i], b.Calendar.begins(latest[l.On])-l.Lag)
 		}
-		for _, k := range a.wet {
+		for _, k := range a.Wet {
 			if b.slots[k].from > s.from {
-				end[i] = min(end[i], b.cal.begins(latest[k])-a.touch)
+				end[i] = min(end[i], b.Calendar.begins(latest[k])-a.Touch)
 			}
 		}
 		for _, k := range then[i] {
 			work[i] = min(work[i], latest[k])
 		}
-		latest[i] = b.latestStart(i, max(s.to, min(work[i], b.cal.upTo(end[i]))))
-		for _, l := range a.before {
-			if l.until > 0 {
-				for latest[i] > s.from && b.cal.begins(latest[i]) > b.slots[l.other].end+l.until {
-					latest[i] = max(s.from, b.cal.from(b.slots[l.other].end+l.until)-1)
+		latest[i] = b.latestStart(i, max(s.to, min(work[i], b.Calendar.upTo(end[i]))))
+		for _, l := range a.Before {
+			if l.Until > 0 {
+				for latest[i] > s.from && b.Calendar.begins(latest[i]) > b.slots[l.On].End+l.Until {
+					latest[i] = max(s.from, b.Calendar.from(b.slots[l.On].End+l.Until)-1)
 				}
-				if _, ok := b.fits(a, latest[i], s.people, &held{}); !ok {
+				if _, ok := b.fits(a, latest[i], s.People, &Held{}); !ok {
 					latest[i] = s.from
 				}
 			}
@@ -62,23 +62,23 @@ func (b *board) sharers(then [][]int, work []int) {
 		act         int
 		first, last bool
 	}
-	lines := make([][]use, len(b.people))
+	lines := make([][]use, len(b.People))
 	kits := map[[2]int][]use{}
 	for i := range b.slots {
 		s := &b.slots[i]
 		s.each(func(p piece) {
-			for _, person := range s.people {
+			for _, person := range s.People {
 				lines[person] = append(lines[person], use{p, i, p.from == s.from, p.to == s.to})
 			}
 		})
-		if s.unit >= 0 {
-			key := [2]int{b.acts[i].kit, s.unit}
+		if s.Unit >= 0 {
+			key := [2]int{b.Acts[i].Kit, s.Unit}
 			kits[key] = append(kits[key], use{piece{s.from, s.to}, i, true, true})
 		}
 	}
-	for _, k := range b.kits {
-		for u := range k.count {
-			lines = append(lines, kits[[2]int{slices.Index(b.kits, k), u}])
+	for k, count := range b.Kits {
+		for u := range count {
+			lines = append(lines, kits[[2]int{k, u}])
 		}
 	}
 	for _, line := range lines {
@@ -101,39 +101,39 @@ func (b *board) sharers(then [][]int, work []int) {
 // latestStart is the last work minute at which an activity with its people can
 // start so that it ends by the given work minute; never before its own start.
 func (b *board) latestStart(i, by int) int {
-	a, s := &b.acts[i], &b.slots[i]
-	length := b.cal.length
+	a, s := &b.Acts[i], &b.slots[i]
+	length := b.Calendar.length
 	if a.long {
 		w := (by - (s.to - s.from)) / length * length
 		for ; w > s.from; w -= length {
-			var t slot
-			if _, away := b.away(w/length, a.room, s.people); away {
+			var t Slot
+			if _, away := b.away(w/length, a.Room, s.People); away {
 				continue
 			}
-			if b.pieces(a, w, s.people, &t); t.to <= by {
+			if b.pieces(a, w, s.People, &t); t.to <= by {
 				return w
 			}
 		}
 		return s.from
 	}
-	rest := a.work
+	rest := a.Work
 	for day := (by - 1) / length; day >= s.from/length; day-- {
-		if _, away := b.away(day, a.room, s.people); away {
+		if _, away := b.away(day, a.Room, s.People); away {
 			continue
 		}
 		top := min(by, (day+1)*length)
-		if !a.unbroken {
+		if !a.Unbroken {
 			if rest > top-day*length {
 				rest -= top - day*length
 				continue
 			}
 			w := top - rest
-			last := day*length + b.cal.before[b.cal.span(w%length)+1] - min(goodStart, a.work)
+			last := day*length + b.Calendar.before[b.Calendar.span(w%length)+1] - min(goodStart, a.Work)
 			return max(s.from, min(w, last))
 		}
-		for k := len(b.cal.spans) - 1; k >= 0; k-- {
-			w := min(top, day*length+b.cal.before[k+1]) - a.work
-			if w >= day*length+b.cal.before[k] {
+		for k := len(b.Calendar.spans) - 1; k >= 0; k-- {
+			w := min(top, day*length+b.Calendar.before[k+1]) - a.Work
+			if w >= day*length+b.Calendar.before[k] {
 				return max(s.from, w)
 			}
 		}

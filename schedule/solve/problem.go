@@ -1,0 +1,131 @@
+// Package solve places activities in working time. It knows activities, waits,
+// people with skills, shared kit, rooms and calendars, and nothing of paint.
+package solve
+
+import (
+	"fmt"
+	"slices"
+)
+
+// Activity is one piece of work. Times are minutes.
+type Activity struct {
+	Room     int
+	Work     int    // above zero
+	Unbroken bool   // may not be stopped for a break or a night
+	Needs    string // one letter a person: the skill needed
+	Kit      int    // index into Problem.Kits, -1 = none
+	Before   []Link // what must be over before it begins
+	Wet      []int  // activities that may not touch it in time, both ways
+	Touch    int    // until it may touch those after its end
+	Hands    int    // group that should have the same people, -1 = none
+
+	after []Link
+	long  bool // unbroken, and longer than any span
+}
+
+// Link is a wait for another activity, in site minutes from its end.
+type Link struct {
+	On    int
+	Lag   int // earliest start
+	Until int // latest start, 0 = no limit
+}
+
+// Person is somebody with skills, one letter each, and days off by count of
+// open days.
+type Person struct {
+	Skills string
+	Off    []bool
+}
+
+// Problem is all there is to place.
+type Problem struct {
+	Calendar *Calendar
+	Acts     []Activity
+	People   []Person
+	Shut     [][]bool // by room, by count of open days
+	Kits     []int    // how many there are of each
+	Groups   int      // of hands
+
+	order []int // each after what it waits for
+	teams map[string][]team
+}
+
+// team is a set of people who can do an activity together, with the orders in
+// which they can fill its needs.
+type team struct {
+	people []int
+	orders [][]int
+}
+
+// Able reports whether the people can fill the needs, each by another person.
+func (p *Problem) Able(needs string) bool {
+	if p.teams == nil {
+		p.teams = map[string][]team{}
+	}
+	if _, known := p.teams[needs]; !known && len(needs) <= min(6, len(p.People)) {
+		p.teams[needs] = p.teamsFor(needs)
+	}
+	return len(p.teams[needs]) > 0
+}
+
+func (p *Problem) teamsFor(needs string) []team {
+	var teams []team
+	at := map[string]int{}
+	var fill func(chosen []int)
+	fill = func(chosen []int) {
+		if len(chosen) == len(needs) {
+			set := slices.Sorted(slices.Values(chosen))
+			key := fmt.Sprint(set)
+			i, known := at[key]
+			if !known {
+				i = len(teams)
+				at[key] = i
+				teams = append(teams, team{people: set})
+			}
+			teams[i].orders = append(teams[i].orders, slices.Clone(chosen))
+			return
+		}
+		for k := range p.People {
+			if !slices.Contains(chosen, k) && slices.Contains([]byte(p.People[k].Skills), needs[len(chosen)]) {
+				fill(append(chosen, k))
+			}
+		}
+	}
+	fill(nil)
+	return teams
+}
+
+// prepare sorts the activities along their waits. It returns one that waits for
+// itself, or -1.
+func (p *Problem) prepare() (circle int) {
+	waiting := make([]int, len(p.Acts))
+	for i := range p.Acts {
+		a := &p.Acts[i]
+		a.long = p.Long(a)
+		a.after = nil
+		p.Able(a.Needs)
+	}
+	for i := range p.Acts {
+		waiting[i] = len(p.Acts[i].Before)
+		for _, l := range p.Acts[i].Before {
+			p.Acts[l.On].after = append(p.Acts[l.On].after, Link{i, l.Lag, l.Until})
+		}
+	}
+	p.order = make([]int, 0, len(p.Acts))
+	for i, w := range waiting {
+		if w == 0 {
+			p.order = append(p.order, i)
+		}
+	}
+	for k := 0; k < len(p.order); k++ {
+		for _, l := range p.Acts[p.order[k]].after {
+			if waiting[l.On]--; waiting[l.On] == 0 {
+				p.order = append(p.order, l.On)
+			}
+		}
+	}
+	return slices.IndexFunc(waiting, func(w int) bool { return w > 0 })
+}
+
+// Long reports whether an activity may not be stopped and is longer than any span.
+func (p *Problem) Long(a *Activity) bool { return a.Unbroken && a.Work > p.Calendar.Longest() }

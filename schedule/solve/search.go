@@ -1,0 +1,155 @@
+package solve
+
+import "slices"
+
+// Work the search may spend, counted in placed activities, so that the answer
+// does not depend on the machine.
+const (
+	rulePlacements = 20_000
+	dropPlacements = 5_000
+)
+
+// Plan is a problem solved.
+type Plan struct {
+	Slots  []Slot // by activity
+	Slack  []int  // by activity, work minutes: see slacks
+	Days   int    // with work in them
+	Visits int    // runs of them without an open day left out
+	Finish int    // site minute
+}
+
+// Failure is why there is no plan.
+type Failure int
+
+// The failures of Search.
+const (
+	None    Failure = iota
+	Circle          // an activity waits for itself; Search returns which
+	Endless         // the work does not end within a century of open days
+)
+
+// Search tries several orders of pressing and keeps the best plan; then it tries
+// to do without each attended day in turn. Every person's needs must be Able.
+func (p *Problem) Search() (plan *Plan, at int, failure Failure) {
+	if at := p.prepare(); at >= 0 {
+		return nil, at, Circle
+	}
+	if len(p.Acts) == 0 {
+		return &Plan{}, -1, None
+	}
+	var best *board
+	var reached goal
+	var bestKey []float64
+	rules := p.rules()
+	for _, key := range rules[:min(len(rules), max(1, rulePlacements/(len(p.Acts)+1)))] {
+		b := generate(p, key, nil)
+		if b.endless {
+			continue
+		}
+		if g := b.goal(); best == nil || g.less(reached) {
+			best, reached, bestKey = b, g, key
+		}
+	}
+	if best == nil {
+		return nil, -1, Endless
+	}
+	best, reached = p.fewerDays(best, reached, bestKey)
+	for i := range best.slots {
+		best.slots[i].Work = best.stretches(&p.Acts[i], &best.slots[i])
+	}
+	return &Plan{best.slots, best.slacks(), reached.days, reached.visits, reached.finish}, -1, None
+}
+
+// fewerDays leaves out one attended day after another, the least used first,
+// and keeps what is better.
+func (p *Problem) fewerDays(best *board, reached goal, key []float64) (*board, goal) {
+	bound := p.Bound().Days
+	left := dropPlacements / (len(p.Acts) + 1)
+	for improved := true; improved && left > 0 && reached.days > bound; {
+		improved = false
+		worked := best.attendance()
+		var days []int
+		for d, m := range worked {
+			if m > 0 {
+				days = append(days, d)
+			}
+		}
+		slices.SortStableFunc(days, func(x, y int) int { return worked[x] - worked[y] })
+		for _, d := range days {
+			if left--; left < 0 {
+				break
+			}
+			drop := make([]bool, max(len(best.drop), d+1))
+			copy(drop, best.drop)
+			drop[d] = true
+			b := generate(p, key, drop)
+			if b.endless {
+				continue
+			}
+			if g := b.goal(); g.less(reached) {
+				best, reached, improved = b, g, true
+				break
+			}
+		}
+	}
+	return best, reached
+}
+
+// rules are the orders tried, least key first. The first is the latest start
+// that still meets the end of the job, from the network alone.
+func (p *Problem) rules() [][]float64 {
+	// Work takes the share of the week in which the site works, drying runs on.
+	week := 0
+	for _, w := range p.Calendar.weekly {
+		if w {
+			week++
+		}
+	}
+	scale := float64(7*day) / float64(week*p.Calendar.length)
+	tail := p.tails(scale)
+	plain := p.tails(1)
+	room := make([]float64, len(p.Shut))
+	pairs := p.pairTails()
+	for i := range p.Acts {
+		room[p.Acts[i].Room] = max(room[p.Acts[i].Room], tail[i])
+	}
+	keys := make([][]float64, 6)
+	for r := range keys {
+		keys[r] = make([]float64, len(p.Acts))
+	}
+	for i := range p.Acts {
+		work := float64(p.Acts[i].Work) * scale
+		keys[0][i] = -tail[i]                              // latest start
+		keys[1][i] = work - tail[i]                        // latest finish
+		keys[2][i] = -plain[i]                             // most minutes behind it
+		keys[3][i] = -pairs[i] - tail[i]/1e6               // most work for two behind it
+		keys[4][i] = -room[p.Acts[i].Room] - tail[i]/1e6   // the longest room first, whole
+		keys[5][i] = float64(p.Acts[i].Room)*1e9 - tail[i] // rooms as written
+	}
+	return keys
+}
+
+// tails is the longest way from the start of each activity to the end of the job.
+func (p *Problem) tails(scale float64) []float64 {
+	tail := make([]float64, len(p.Acts))
+	for _, i := range slices.Backward(p.order) {
+		for _, l := range p.Acts[i].after {
+			tail[i] = max(tail[i], float64(l.Lag)+tail[l.On])
+		}
+		tail[i] += float64(p.Acts[i].Work) * scale
+	}
+	return tail
+}
+
+func (p *Problem) pairTails() []float64 {
+	tail := make([]float64, len(p.Acts))
+	for _, i := range slices.Backward(p.order) {
+		for _, l := range p.Acts[i].after {
+			tail[i] = max(tail[i], tail[l.On])
+		}
+		if len(p.Acts[i].Needs) > 1 {
+			tail[i] += float64(p.Acts[i].Work)
+		}
+	}
+	return tail
+}

@@ -1,0 +1,147 @@
+package schedule
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"scumble/job"
+	"scumble/schedule/solve"
+	"scumble/unit"
+)
+
+// waited says what held a task back last.
+func (r *result) waited(i int) string {
+	p, s := &r.planned[i], &r.Slots[i]
+	switch s.Why.By {
+	case solve.ByWait:
+		l := r.Acts[i].Before[s.Why.Who]
+		o := &r.planned[l.On]
+		words := coat(o)
+		if o.step.Face != p.step.Face && o.step.Face != "" {
+			words += " on " + o.step.Face
+		}
+		if l.Lag > 0 {
+			return words + " dry"
+		}
+		return words + " done"
+	case solve.ByPerson:
+		return r.people[s.Why.Who].Name + " busy"
+	case solve.ByKitUse:
+		kind := r.kits[s.Why.Who]
+		before, where := -1, "" // who had this piece of kit last
+		for k := range r.Slots {
+			if o := &r.Slots[k]; r.Acts[k].Kit == s.Why.Who && o.Unit == s.Unit && o.End <= s.Begin && o.End > before {
+				before, where = o.End, r.planned[k].step.Room
+			}
+		}
+		return kind + " in " + where
+	case solve.ByRoom:
+		return "room opens " + r.at(s.Begin).Format("Mon 2")
+	case solve.ByAbsence:
+		return "somebody off until " + r.at(s.Begin).Format("Mon 2")
+	case solve.ByWet:
+		return "glaze on " + r.planned[s.Why.Who].step.Face + " wet at the corner"
+	case solve.ByBreak:
+		if r.Acts[i].Unbroken {
+			return "a stretch long enough to do it in one go"
+		}
+		return "day left free to save a site day"
+	case solve.ByNext:
+		return "kept back so that the next coat comes in time"
+	}
+	return ""
+}
+
+// bound is the number of site days no programme can do without, and why.
+func (r *result) bound() (int, string) {
+	b := r.Bound()
+	h := figure(b.Minutes)
+	switch b.By {
+	case solve.ByWork:
+		return b.Days, fmt.Sprintf("%s person-hours of work for %s", h, count(b.Able, "person", "people"))
+	case solve.ByPairs:
+		return b.Days, fmt.Sprintf("%s h of work that takes two at once, for %s", h, count(b.Able, "person", "people"))
+	case solve.BySkill:
+		name := map[int]string{'l': "laying", 'w': "working the glaze", 'p': "preparing"}[b.Who]
+		return b.Days, fmt.Sprintf("%s person-hours of %s for %s with that skill", h, name, count(b.Able, "person", "people"))
+	case solve.ByKit:
+		return b.Days, fmt.Sprintf("%s h of work on %s", h, count(b.Able, r.kits[b.Who], r.kits[b.Who]+"s"))
+	}
+	if b.Who < 0 {
+		return 0, "there is no work"
+	}
+	where := r.planned[b.Who].step.Face
+	if where == "" {
+		where = r.planned[b.Who].step.Room
+	}
+	return b.Days, fmt.Sprintf("the steps of %s and the drying between them", where)
+}
+
+// warnings says what the programme could not keep.
+func (r *result) warnings() []job.Warning {
+	var list []job.Warning
+	say := func(p *planned, what, do string) {
+		w := job.Warning{Name: p.step.Room, What: what, Do: do}
+		if p.face != nil {
+			w.Path, w.Name = p.face.Path, p.face.ID
+		}
+		list = append(list, w)
+	}
+	hands, told := make([][]int, r.Groups), make([]bool, r.Groups)
+	for i := range r.Acts {
+		a, p, s := &r.Acts[i], &r.planned[i], &r.Slots[i]
+		for _, l := range a.Before {
+			if o := &r.Slots[l.On]; l.Until > 0 && s.Begin > o.End+l.Until {
+				say(p, fmt.Sprintf("%s begins %s h after %s ends; the window closes after %s h.", p.step.ID, figure(s.Begin-o.End), r.planned[l.On].step.ID, figure(l.Until)),
+					"Open more hours or days, add hands, or have the room open sooner; if it cannot be, sand or renew the coat below as its sheet says.")
+			}
+		}
+		if r.Long(a) {
+			say(p, fmt.Sprintf("%s does not fit in one stretch: it takes %s h without a stop and the longest stretch is %s h. It is planned from the start of a day, through the break.",
+				p.step.ID, figure(a.Work), figure(r.Calendar.Longest())),
+				"Break the wall at "+r.breakAt(p)+", or bring more hands, or let one relieve the other so that everybody rests.")
+		}
+		g := a.Hands
+		switch {
+		case g < 0:
+		case hands[g] == nil:
+			hands[g] = s.People
+		case !slices.Equal(hands[g], s.People) && !told[g]:
+			told[g] = true
+			say(p, fmt.Sprintf("%s in %s cannot have the same hands on every wall: %s here, %s before.",
+				p.face.Technique.Name, p.step.Room, strings.Join(r.names(s.People), " and "), strings.Join(r.names(hands[g]), " and ")),
+				"Compare with the finished wall before starting, or move somebody's day off.")
+		}
+	}
+	return list
+}
+
+// breakAt names a place where a lap shows least.
+func (r *result) breakAt(p *planned) string {
+	if p.face != nil {
+		if at, ok := r.walls[p.face.ID]; ok {
+			for _, o := range at.wall.Openings {
+				if o.Kind == "door" || o.Kind == "window" {
+					return "the edge of " + o.Name
+				}
+			}
+		}
+	}
+	return "a strip joint or a corner"
+}
+
+// figure prints minutes as hours.
+func figure(minutes int) string {
+	if minutes%60 == 0 {
+		return unit.Figure(float64(minutes)/60, 0)
+	}
+	return unit.Figure(float64(minutes)/60, 1)
+}
+
+func count(n int, one, many string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return fmt.Sprintf("%d %s", n, many)
+}
