@@ -16,6 +16,7 @@ type decoder struct {
 	file     *File
 	problems []Problem
 	lines    []string // of the file
+	widths   []int    // of the lines, in characters
 	below    int      // lines before the block being decoded
 	decimals int      // of the currency
 }
@@ -38,11 +39,19 @@ func (d *decoder) position(n ast.Node, below int) Position {
 			n = list[0].Key
 		}
 	}
-	tk := n.GetToken()
-	if tk == nil || tk.Position == nil {
-		return Position{below + 1, 1}
+	at := Position{1, 1}
+	if tk := n.GetToken(); tk != nil && tk.Position != nil {
+		at = Position{tk.Position.Line, tk.Position.Column}
 	}
-	return Position{max(tk.Position.Line, 1) + below, max(tk.Position.Column, 1)}
+	return d.inside(Position{at.Line + below, at.Column})
+}
+
+// inside keeps a place within the file; the library puts what is not there,
+// such as an empty value, a little beyond it.
+func (d *decoder) inside(at Position) Position {
+	at.Line = min(max(at.Line, 1), len(d.lines))
+	at.Column = min(max(at.Column, 1), d.widths[at.Line-1]+1)
+	return at
 }
 
 // value decodes one node into a field or an entry of a list.
@@ -147,6 +156,9 @@ func (d *decoder) unknown(path string, e entry, fields []field) {
 	d.report(at, path, quoted(name)+" is no field here", instead(name, known))
 }
 
+// longestList is more entries than any list of a job has.
+const longestList = 10000
+
 // list decodes the entries of a slice.
 func (d *decoder) list(path string, n ast.Node, into reflect.Value, f field) {
 	sequence, ok := n.(*ast.SequenceNode)
@@ -156,6 +168,10 @@ func (d *decoder) list(path string, n ast.Node, into reflect.Value, f field) {
 			do = "write [" + text + "]"
 		}
 		d.fail(path, found(n)+" stands where a list belongs", do)
+		return
+	}
+	if len(sequence.Values) > longestList {
+		d.fail(path, fmt.Sprintf("a list of %d entries is longer than any job needs", len(sequence.Values)), "part the job in several files")
 		return
 	}
 	into.Set(reflect.MakeSlice(into.Type(), len(sequence.Values), len(sequence.Values)))

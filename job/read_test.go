@@ -130,6 +130,14 @@ func TestLineEnds(t *testing.T) {
 	}
 }
 
+// A job of 4,000 walls is within all bounds of the reader.
+func TestLargeJob(t *testing.T) {
+	f, problems := Read("big.yaml", bigJob(4000))
+	if len(problems) > 0 || len(f.Job.Rooms) != 1000 {
+		t.Errorf("%d rooms: %v", len(f.Job.Rooms), problems)
+	}
+}
+
 func TestUnreadableFiles(t *testing.T) {
 	for _, c := range []struct {
 		name, src, want string

@@ -46,8 +46,7 @@ func widthCost(w float64, want Want, by weights) float64 {
 // offered is the number of ways kept for a group.
 const offered = 6
 
-// divisions are the ways of dividing a run, cheapest first: the best of each way
-// and then the next best, each way and count once.
+// divisions are the ways of dividing a run, cheapest first.
 func (r *run) divisions(want Want, by weights, feature int) []*division {
 	all := append(r.eachWall(want, by), r.round(want, by)...)
 	all = append(all, r.feature(want, by, feature)...)
@@ -61,24 +60,73 @@ func (r *run) divisions(want Want, by weights, feature int) []*division {
 		case b.better(a.verdict):
 			return 1
 		}
-		return cmp.Or(cmp.Compare(a.n, b.n), cmp.Compare(a.phase, b.phase))
+		return cmp.Or(cmp.Compare(a.rank(want), b.rank(want)), cmp.Compare(a.n, b.n), cmp.Compare(a.phase, b.phase))
 	})
-	var kept []*division
-	ways := map[string]int{}
+	var apart []*division
 	for _, d := range all {
-		if slices.ContainsFunc(kept, func(k *division) bool { return k.same(d) }) {
-			continue
-		}
-		// The last places wait for ways not seen yet.
-		if missing := 3 - len(ways); len(kept) >= offered-missing && ways[d.way] > 0 {
-			continue
-		}
-		if len(kept) < offered {
-			kept = append(kept, d)
-			ways[d.way]++
+		if k := slices.IndexFunc(apart, func(k *division) bool { return k.same(d) }); k < 0 {
+			apart = append(apart, d)
+		} else if d.feature >= 0 { // it has equal ends there, however it was found
+			apart[k].feature, apart[k].jointInMiddle = d.feature, d.jointInMiddle
 		}
 	}
-	return kept
+	return r.picked(apart, want)
+}
+
+// picked keeps the best of each way, an odd number where no even one has the wanted
+// width, and then the next best, in their order.
+func (r *run) picked(all []*division, want Want) []*division {
+	keep := make([]bool, len(all))
+	n, features := 0, 0
+	take := func(i int) {
+		if i >= 0 && !keep[i] {
+			keep[i] = true
+			n++
+			if all[i].feature >= 0 {
+				features++
+			}
+		}
+	}
+	for _, way := range []string{"each-wall", "round"} {
+		take(slices.IndexFunc(all, func(d *division) bool { return d.way == way }))
+	}
+	take(slices.IndexFunc(all, func(d *division) bool { return d.feature >= 0 }))
+	if !slices.ContainsFunc(all, func(d *division) bool { return d.clash < 0 && r.inBand(d, want) }) {
+		take(slices.IndexFunc(all, func(d *division) bool { return d.clash >= 0 && r.inBand(d, want) }))
+	}
+	for i, d := range all {
+		if n < offered && (d.feature < 0 || features < offered/3) {
+			take(i)
+		}
+	}
+	var list []*division
+	for i, d := range all {
+		if keep[i] {
+			list = append(list, d)
+		}
+	}
+	return list
+}
+
+// inBand reports that all strips are between the narrowest and widest wanted.
+func (r *run) inBand(d *division, want Want) bool {
+	fits := func(w float64) bool {
+		return w > float64(want.Narrowest)-hair && w < float64(want.Widest)+hair
+	}
+	for i, n := range d.perFace {
+		if !fits(r.faces[i].length / float64(n)) {
+			return false
+		}
+	}
+	return d.perFace != nil || fits(d.width)
+}
+
+// rank orders ways that come out the same: the one asked for, then the plainest.
+func (d *division) rank(want Want) int {
+	if d.way == want.Way {
+		return -1
+	}
+	return slices.Index([]string{"each-wall", "round", "feature"}, d.way)
 }
 
 // same reports divisions that nobody could tell apart on the wall.
@@ -99,6 +147,9 @@ type onFace struct {
 // told beside.
 func (r *run) spreadOver(d *division) (faces [][]onFace, corners []int) {
 	faces = make([][]onFace, len(r.faces))
+	for i, f := range r.faces {
+		faces[i] = make([]onFace, 0, int(f.length*float64(len(d.joints))/r.length)+2)
+	}
 	for j, u := range d.joints {
 		s := wrap(u+r.origin, r.whole)
 		i := r.faceAt(u)

@@ -14,12 +14,14 @@ const mostCounts = 40
 // tried. A longer run tries those at its first edges and fewer counts.
 const mostEdges = 120
 
+// hair is a length in mm that is rounding only.
+const hair = 1e-6
+
 // verdict is what a division of one width costs and the narrowest piece it leaves.
 type verdict struct {
-	amount   float64
-	narrow   float64
-	at       int // edge of the narrowest piece, -1 = none cut
-	inCorner bool
+	amount float64
+	narrow float64
+	at     int // edge of the narrowest piece, -1 = none cut
 }
 
 // judge looks at every edge of the run when joints lie at phase, phase+w, ...
@@ -27,7 +29,7 @@ type verdict struct {
 // is told what every edge costs.
 func (r *run) judge(want Want, by weights, w, phase float64, clash int, see func(e *edge, what edgeCost)) verdict {
 	v := verdict{narrow: w, at: -1}
-	limit, tolerance := float64(want.Sliver), float64(want.OnEdge)
+	limit, tolerance := float64(want.Sliver), float64(want.OnEdge)+hair
 	for i := range r.edges {
 		e := &r.edges[i]
 		back := wrap(e.at-phase, w) // to the joint on the left
@@ -51,7 +53,6 @@ func (r *run) judge(want Want, by weights, w, phase float64, clash int, see func
 				break
 			}
 			c.kind = lineInCorner
-			v.inCorner = true
 			if i != clash {
 				c.amount = leaning(e, limit, by)
 			}
@@ -129,47 +130,63 @@ func (r *run) phases(want Want, w float64) []float64 {
 	if len(edges) > mostEdges {
 		edges = edges[:mostEdges]
 	}
-	const hair = 1e-7 // stay within the tolerance in spite of rounding
-	tolerance, limit := math.Max(0, float64(want.OnEdge)-hair), float64(want.Sliver)
-	var list, leftward, rightward []float64
+	tolerance, limit := float64(want.OnEdge), float64(want.Sliver)
+	list := make([]float64, 0, 6*len(edges))
+	leftward, rightward := make([]float64, 0, len(edges)), make([]float64, 0, len(edges))
 	for _, e := range edges {
-		offsets := []float64{0}
+		list = append(list, wrap(e.at, w))
 		if e.kind == atOpening {
-			offsets = append(offsets, tolerance, -tolerance)
+			list = append(list, wrap(e.at+tolerance, w), wrap(e.at-tolerance, w))
 		}
 		if e.left {
-			offsets = append(offsets, -limit)
+			list = append(list, wrap(e.at-limit, w))
 			leftward = append(leftward, wrap(e.at, w))
 		}
 		if e.right {
-			offsets = append(offsets, limit)
+			list = append(list, wrap(e.at+limit, w))
 			rightward = append(rightward, wrap(e.at, w))
 		}
 		if e.left && e.right && limit > w/2 {
-			offsets = append(offsets, w/2)
-		}
-		for _, o := range offsets {
-			list = append(list, wrap(e.at+o, w))
+			list = append(list, wrap(e.at+w/2, w))
 		}
 	}
 	slices.Sort(leftward)
 	slices.Sort(rightward)
-	for _, p := range rightward {
-		if len(leftward) == 0 {
-			break
-		}
-		k, _ := slices.BinarySearch(leftward, p+hair)
-		next := leftward[k%len(leftward)]
-		if k == len(leftward) {
-			next += w
-		}
-		list = append(list, wrap((p+next)/2, w))
-	}
+	list = append(list, between(rightward, leftward, w)...)
 	if len(list) == 0 {
 		list = append(list, 0)
 	}
 	slices.Sort(list)
-	return slices.CompactFunc(list, func(a, b float64) bool { return math.Abs(a-b) < hair/10 })
+	return slices.CompactFunc(list, func(a, b float64) bool { return math.Abs(a-b) < hair/100 })
+}
+
+// between are the phases midway between the last edge with wall to its right and the
+// next one with wall to its left, for every gap between edges folded into [0, w).
+func between(rightward, leftward []float64, w float64) []float64 {
+	if len(rightward) == 0 || len(leftward) == 0 {
+		return nil
+	}
+	all := slices.Concat(rightward, leftward)
+	slices.Sort(all)
+	list := make([]float64, 0, len(all))
+	for i, from := range all {
+		to := all[(i+1)%len(all)]
+		p, _ := slices.BinarySearch(rightward, from+hair)
+		before := rightward[(p+len(rightward)-1)%len(rightward)]
+		if p == 0 {
+			before -= w
+		}
+		q, _ := slices.BinarySearch(leftward, to-hair)
+		after := leftward[q%len(leftward)]
+		if q == len(leftward) {
+			after += w
+		}
+		if i == len(all)-1 {
+			after += w
+		}
+		list = append(list, wrap((before+after)/2, w))
+	}
+	return list
 }
 
 // better orders divisions by cost, then by the width of the narrowest piece.
@@ -270,7 +287,7 @@ func (r *run) round(want Want, by weights) []*division {
 		if len(r.faces) == 1 && !r.ring && (phase < corner || phase > w-corner) {
 			continue // a wall divided by itself
 		}
-		list = append(list, r.even("round", n, w, phase, -1, v))
+		list = append(list, r.even("round", r.pieces(w, phase), w, phase, -1, v))
 	}
 	for _, n := range odd {
 		w := r.length / float64(n)
@@ -335,10 +352,9 @@ func (r *run) pieces(w, phase float64) int {
 
 // joints are the places of the joints inside the run.
 func (r *run) joints(w, phase float64) []float64 {
-	var list []float64
+	list := make([]float64, 0, int(r.length/w)+2)
 	if r.closed {
-		n := int(math.Round(r.length / w))
-		for j := range n {
+		for j := range int(math.Round(r.length / w)) {
 			list = append(list, phase+float64(j)*w)
 		}
 		return list

@@ -160,9 +160,9 @@ func (r *run) lay() {
 	}
 }
 
-// corner is the distance in mm within which a joint counts as lying in a corner:
-// marks are whole millimetres.
-const corner = 0.5
+// corner is the distance in mm within which a joint counts as lying in a corner or
+// on the end of a run: marks are whole millimetres. The joint is then moved there.
+const corner = 0.5 + hair
 
 // add keeps an edge that lies strictly inside a run, or anywhere round a closed one.
 func (r *run) add(e edge) {

@@ -50,6 +50,9 @@ func (r *run) strips(i int, d *division, joints [][]onFace, want Want, say speec
 	s := Strips{Face: f.face.ID, Datum: r.datum(i, say)}
 	tape := 0.0
 	bounds := r.boundaries(i, d, joints[i], want)
+	if len(joints[i]) > 0 {
+		s.Marks = make([]Mark, 0, len(joints[i]))
+	}
 	for _, b := range bounds {
 		if b.mark {
 			s.Marks = append(s.Marks, Mark{
@@ -71,7 +74,8 @@ func (r *run) boundaries(i int, d *division, joints []onFace, want Want) []bound
 	left, right := ends(f.wall)
 	height := float64(f.wall.Height)
 	shared := want.Lines == "shared" && (left.tilt != 0 || right.tilt != 0)
-	list := []boundary{{line: left, right: r.colourAt(d, math.Min(r.place(f.start+corner), r.length))}}
+	list := make([]boundary, 1, len(joints)+3)
+	list[0] = boundary{line: left, right: r.colourAt(d, math.Min(r.place(f.start+corner-hair), r.length))}
 	part := func(x float64) { // the run ends and starts again in the opening
 		if r.cutFace == i && list[len(list)-1].foot < r.cutAt && r.cutAt <= x {
 			list = append(list, boundary{line: line{foot: r.cutAt}, left: r.colourAt(d, r.length), right: r.colourAt(d, 0)})
@@ -98,6 +102,7 @@ func (r *run) boundaries(i int, d *division, joints []onFace, want Want) []bound
 func (r *run) areas(s *Strips, i int, bounds []boundary) {
 	f := r.faces[i]
 	height := float64(f.wall.Height)
+	s.Strips = make([]Strip, 0, len(bounds)-1)
 	before := 0.0
 	for k := 0; k+1 < len(bounds); k++ {
 		a, b := bounds[k], bounds[k+1]

@@ -20,7 +20,7 @@ type Group struct {
 	Room    string
 	Finish  string
 	Faces   []string // face IDs in walking order
-	Closed  bool     // the run goes all the way round the room
+	Closed  bool     // the run goes all the way round the room, cut by an opening or not
 	Length  unit.Length
 	Options []Option // best first; Options[0] is used unless the job asks for another way
 	Chosen  int
@@ -36,10 +36,10 @@ type Want struct {
 // Option is one way of dividing the group.
 type Option struct {
 	Way       string      // round | each-wall | feature
-	Count     int         // strips in all
-	PerFace   []int       // strips begun on each face (each-wall, feature)
+	Count     int         // strips in all, pieces at the ends of an open run among them
+	PerFace   []int       // strips begun on each face; they add up to Count
 	Width     unit.Length // mean width
-	Phase     unit.Length // start of the first joint from the datum
+	Phase     unit.Length // first joint from the start of the run; 0 for each-wall
 	Closes    bool        // colours alternate all the way round
 	Clash     string      // corner where two strips of one colour meet, "" = none
 	Narrowest unit.Length // narrowest piece left at a corner or opening
@@ -68,16 +68,17 @@ type Strips struct {
 	Strips    []Strip
 	AreaA     unit.Area // exact, openings out
 	AreaB     unit.Area
-	FoldLeft  unit.Length // width of the same strip on the wall before, 0 = joint in the corner
-	FoldRight unit.Length
-	Lean      string // what the lines do at a leaning corner
+	FoldLeft  unit.Length // width of the same strip on the wall before, 0 = joint in the corner or end of the run
+	FoldRight unit.Length // the same on the wall after
+	Lean      string      // what the lines do at a leaning corner
 }
 
-// Mark is a joint: its distance from the datum, cumulative, in whole mm.
+// Mark is a joint inside a face: its distance from the datum, cumulative, in whole
+// mm. Joints in corners have no mark; FoldLeft or FoldRight is 0 there.
 type Mark struct {
 	Number      int
-	Foot        unit.Length // along the skirting
-	Head        unit.Length // along the ceiling
+	Foot        unit.Length // along the skirting, from the left end
+	Head        unit.Length // at the greatest height of the wall, from plumb above the left foot
 	Left, Right string      // colours: A | B
 }
 

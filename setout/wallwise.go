@@ -58,7 +58,7 @@ func (r *run) onWall(face int, w float64, want Want, by weights, see func(e *edg
 		// The joint in a corner counts too; at a free end there is none.
 		hasBack := x-back > corner || r.ring || face > 0
 		hasAhead := x+ahead < f.length-corner || r.ring || face < len(r.faces)-1
-		if c.joint <= float64(want.OnEdge) && (back <= ahead && hasBack || ahead <= back && hasAhead) {
+		if c.joint <= float64(want.OnEdge)+hair && (back <= ahead && hasBack || ahead <= back && hasAhead) {
 			c.kind, c.amount = onEdge, -by.bonus
 		} else {
 			c.piece(e, back, ahead, hasBack, hasAhead, float64(want.Sliver), by)
@@ -99,8 +99,10 @@ func (r *run) always(want Want, by weights, clash int) float64 {
 // so that the best sum with either parity is found wall by wall.
 func (r *run) eachWall(want Want, by weights) []*division {
 	found := r.spans(want, by, r.wallShares(want, by, 0))
-	if r.closed && !slices.ContainsFunc(found, func(ns []int) bool { return total(ns)%2 == 0 }) {
-		found = append(found, r.spans(want, by, r.wallShares(want, by, 1))...)
+	odd := func(ns []int) bool { return total(ns)%2 == 1 }
+	if r.closed && !slices.ContainsFunc(found, func(ns []int) bool { return !odd(ns) }) {
+		// The band allows no even number; one strip more or less on some wall does.
+		found = append(found, slices.DeleteFunc(r.spans(want, by, r.wallShares(want, by, 1)), odd)...)
 	}
 	var list []*division
 	for _, ns := range found {
@@ -222,7 +224,7 @@ func within(shares [][]share, lo, hi float64) (sum [2]float64, counts [2][]int, 
 // wallwise makes the division for given counts.
 func (r *run) wallwise(want Want, by weights, ns []int) *division {
 	d := &division{way: "each-wall", n: total(ns), perFace: ns, clash: -1, feature: -1}
-	d.verdict = verdict{narrow: math.Inf(1), at: -1, inCorner: len(r.corners) > 0}
+	d.verdict = verdict{narrow: math.Inf(1), at: -1}
 	narrow, wide := math.Inf(1), 0.0
 	for i, f := range r.faces {
 		w := f.length / float64(ns[i])

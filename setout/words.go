@@ -29,15 +29,19 @@ func (s speech) fine(mm float64) string {
 
 // summary says in a few sentences what a division looks like and what spoils it.
 func (r *run) summary(d *division, o *Option, want Want, say speech) string {
-	var say1 []string
-	add := func(format string, args ...any) { say1 = append(say1, fmt.Sprintf(format, args...)) }
+	var said []string
+	add := func(format string, args ...any) { said = append(said, fmt.Sprintf(format, args...)) }
 	switch d.way {
 	case "each-wall":
 		r.wallwiseWords(d, say, add)
 	case "feature":
 		r.featureWords(d, o, say, add)
-	default:
-		add("%s of %s%s.", strips(d.n), say.fine(d.width), r.carried())
+	case "round":
+		add("%s of %s%s%s.", strips(d.n), say.fine(d.width), r.carried(), r.endPieces(d, say))
+	}
+	if d.feature >= 0 && d.way == "round" {
+		f := o.Faces[d.feature].Strips
+		add("%s has equal ends of %s.", r.faces[d.feature].wall.Name, say.length(float64(f[0].Foot[1]-f[0].Foot[0])))
 	}
 	switch {
 	case d.clash >= 0:
@@ -48,7 +52,7 @@ func (r *run) summary(d *division, o *Option, want Want, say speech) string {
 		add("The opening from floor to ceiling parts the run, so the colours need not meet again.")
 	}
 	r.cornerWords(d, say, add)
-	if w := d.width; d.way != "each-wall" && (w < float64(want.Narrowest)-0.05 || w > float64(want.Widest)+0.05) {
+	if !r.inBand(d, want) {
 		add("Outside the wanted %s to %s.", say.length(float64(want.Narrowest)), say.length(float64(want.Widest)))
 	}
 	switch {
@@ -59,7 +63,7 @@ func (r *run) summary(d *division, o *Option, want Want, say speech) string {
 	default:
 		add("Narrowest piece %s, %s.", say.length(float64(o.Narrowest)), spot(o.At))
 	}
-	return strings.Join(say1, " ")
+	return strings.Join(said, " ")
 }
 
 func strips(n int) string {
@@ -78,6 +82,18 @@ func spot(where string) string {
 		return "at " + where
 	}
 	return where
+}
+
+// endPieces names the pieces at the ends of an open run where they are not whole strips.
+func (r *run) endPieces(d *division, say speech) string {
+	if r.closed || len(d.joints) == 0 {
+		return ""
+	}
+	first, last := d.joints[0], r.length-d.joints[len(d.joints)-1]
+	if d.width-first < corner && d.width-last < corner {
+		return ", no odd piece left"
+	}
+	return fmt.Sprintf(", with pieces of %s and %s at the ends", say.length(first), say.length(last))
 }
 
 func (r *run) carried() string {
@@ -103,7 +119,7 @@ func (r *run) wallwiseWords(d *division, say speech, add func(string, ...any)) {
 		narrow, wide = math.Min(narrow, w), math.Max(wide, w)
 	}
 	last := len(ns) - 1
-	add("%s and %s strips, each wall divided by itself: the quickest to mark.", strings.Join(ns[:last], ", "), ns[last])
+	add("%s and %s strips, each wall divided by itself.", strings.Join(ns[:last], ", "), ns[last])
 	if d.spread < 0.05 {
 		add("All are %s wide.", say.fine(wide))
 	} else {

@@ -114,7 +114,8 @@ func TestWarnings(t *testing.T) {
 	long := oneRoom(job.Wall{Name: "N", Length: mm(9000)}, job.Wall{Name: "S", Length: mm(4000)}, job.Wall{Name: "E", Length: mm(4000)})
 	long.Rooms[0].Closed = true
 	flat := oneRoom(job.Wall{Name: "N", Length: mm(4000), Openings: []job.Opening{{Name: "o", Left: mm(1), Width: mm(500), Height: mm(5), Paint: []string{"head"}}}})
-	for want, j := range map[string]*job.Job{"5 in 100": lean, "2 walls": two, "cannot be closed": long, "no depth": flat} {
+	drawn := oneRoom(job.Wall{Name: "N", Outline: outline(0, 0, 4000, 0, 4000, 2700, 0, 2700), LeanLeft: mm(4)})
+	for want, j := range map[string]*job.Job{"5 in 100": lean, "mean nothing": drawn, "2 walls": two, "cannot be closed": long, "no depth": flat} {
 		s := measured(t, j)
 		if len(s.Warnings) != 1 || !strings.Contains(s.Warnings[0].What, want) || s.Warnings[0].Do == "" || s.Warnings[0].Name == "" {
 			t.Errorf("want %q, got %+v", want, s.Warnings)

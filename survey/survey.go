@@ -43,7 +43,7 @@ type Wall struct {
 	Cornice   unit.Length
 	Dado      unit.Length // top of the rail, 0 = none
 	DadoRail  unit.Length
-	LeanLeft  unit.Length
+	LeanLeft  unit.Length // top of the left end, + is into this wall; 0 for a drawn wall
 	LeanRight unit.Length
 	Corner    string // after this wall: internal | external | open
 	Previous  string // ID of the wall before it round the room, "" at an open end

@@ -37,6 +37,10 @@ func (m *measurer) wall(room *job.Room, k int, in place, reach Reaches) (Wall, *
 	var s *shape
 	if len(from.Outline) > 0 {
 		s = m.drawnWall(from, at)
+		if w.LeanLeft != 0 || w.LeanRight != 0 {
+			m.warn(at, "lean-left and lean-right mean nothing for a wall with an outline", "draw the lean in the outline, and leave them out")
+			w.LeanLeft, w.LeanRight = 0, 0
+		}
 	} else {
 		s = m.uprightWall(from, room, at)
 	}

@@ -1,0 +1,38 @@
+package main
+
+import (
+	"fmt"
+
+	"scumble/job"
+	"scumble/plan"
+)
+
+type checkCommand struct {
+	Job     string `arg:"" help:"Job file (YAML)."`
+	Catalog string `help:"Folder of your own catalog records, laid over the built-in ones." type:"path"`
+}
+
+// Run reports all problems: those of the writing, of the ids and of the measures.
+func (cmd *checkCommand) Run(to streams) error {
+	src, err := readFile(cmd.Job)
+	if err != nil {
+		return err
+	}
+	c, err := loadCatalog(cmd.Catalog)
+	if err != nil {
+		return err
+	}
+	file, problems := checked(cmd.Job, src, c)
+	if file != nil {
+		problems = append(problems, file.Placed(plan.Measured(file.Job, c))...)
+	}
+	if problems = job.Sorted(problems); len(problems) > 0 {
+		return report(to, problems)
+	}
+	walls := 0
+	for _, r := range file.Job.Rooms {
+		walls += len(r.Walls)
+	}
+	fmt.Fprintf(to.out, "%s: no problems. %d rooms, %d walls, %d finishes.\n", cmd.Job, len(file.Job.Rooms), walls, len(file.Job.Finishes))
+	return nil
+}

@@ -1,0 +1,61 @@
+package main
+
+import (
+	"fmt"
+	"os"
+
+	"scumble/catalog"
+	"scumble/job"
+	"scumble/plan"
+)
+
+// readFile reads a file named on the command line.
+func readFile(name string) ([]byte, error) {
+	src, err := os.ReadFile(name)
+	if err != nil {
+		return nil, fmt.Errorf("cannot read the file: %w; check the name", err)
+	}
+	return src, nil
+}
+
+// loadCatalog is the built-in catalog, with the user's own folder laid over it.
+func loadCatalog(folder string) (*catalog.Catalog, error) {
+	if folder == "" {
+		return catalog.Builtin()
+	}
+	return catalog.Load(catalog.Files(), os.DirFS(folder))
+}
+
+// checked reads a job and finds every problem that can be found before planning.
+func checked(name string, src []byte, c *catalog.Catalog) (*job.File, []job.Problem) {
+	file, problems := job.Read(name, src)
+	if file == nil {
+		return nil, problems
+	}
+	problems = append(problems, file.Check()...)
+	problems = append(problems, file.CheckAgainst(plan.Known(c))...)
+	return file, problems
+}
+
+// planned reads, checks and plans a job; problems carry their place in the file.
+func planned(name string, src []byte, c *catalog.Catalog) (*plan.Plan, *job.File, []job.Problem, error) {
+	file, problems := checked(name, src, c)
+	if file == nil || len(problems) > 0 {
+		return nil, file, job.Sorted(problems), nil
+	}
+	p, problems, err := plan.Run(file.Job, c)
+	return p, file, file.Placed(problems), err
+}
+
+// report prints problems one a line, with a count at the end.
+func report(to streams, problems []job.Problem) error {
+	for _, p := range problems {
+		fmt.Fprintln(to.err, p)
+	}
+	if len(problems) == 1 {
+		fmt.Fprintln(to.err, "1 problem.")
+	} else {
+		fmt.Fprintf(to.err, "%d problems.\n", len(problems))
+	}
+	return errProblems
+}

@@ -1,0 +1,81 @@
+// Command scumble plans a decorative-finish job from one job file: setting-out,
+// coats, quantities, programme, price and the papers a crew works from.
+//
+// It exits with 0 when there is a plan, 1 when the job has problems, and 2 when
+// it was called wrongly.
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"os"
+
+	"github.com/alecthomas/kong"
+)
+
+// Exit codes.
+const (
+	exitDone    = 0
+	exitProblem = 1
+	exitUsage   = 2
+)
+
+// commands is the command line; each command has a file of its own.
+type commands struct {
+	Demo   demoCommand   `cmd:"" help:"Plan the built-in demonstration job and write its papers."`
+	Plan   planCommand   `cmd:"" help:"Plan a job and write its papers."`
+	Check  checkCommand  `cmd:"" help:"Report every problem in a job with its place and what to do."`
+	Import importCommand `cmd:"" help:"Bring a survey table (CSV) into a job, keeping what was typed."`
+	Why    whyCommand    `cmd:"" help:"Tell what a figure of the plan rests on."`
+	Schema schemaCommand `cmd:"" help:"Print the JSON Schema of the job file."`
+}
+
+// streams are where a command reads and writes.
+type streams struct {
+	out, err io.Writer
+}
+
+// errProblems ends a command whose problems are already printed.
+var errProblems = errors.New("the job has problems")
+
+func main() {
+	os.Exit(run(os.Args[1:], streams{os.Stdout, os.Stderr}))
+}
+
+// run is main with everything from outside handed in.
+func run(args []string, to streams) (code int) {
+	var c commands
+	exited := false
+	parser, err := kong.New(&c,
+		kong.Name("scumble"),
+		kong.Description("The planning and site tool for decorative-finish applicators."),
+		kong.Writers(to.out, to.err),
+		kong.Exit(func(int) { exited = true }),
+		kong.UsageOnError(),
+	)
+	if err != nil {
+		fmt.Fprintln(to.err, "scumble:", err)
+		return exitUsage
+	}
+	if len(args) == 0 {
+		args = []string{"--help"}
+	}
+	chosen, err := parser.Parse(args)
+	if exited {
+		return exitDone
+	}
+	if err != nil {
+		fmt.Fprintf(to.err, "scumble: %v\nTry: scumble --help\n", err)
+		return exitUsage
+	}
+	switch err := chosen.Run(to); {
+	case err == nil:
+		return exitDone
+	case errors.Is(err, errProblems):
+		return exitProblem
+	default:
+		fmt.Fprintln(to.err, "scumble:", err)
+		return exitProblem
+	}
+}

@@ -1,0 +1,210 @@
+// Package elevation draws walls from the values of a plan: the frieze of a job,
+// a wall to scale with its marks, a run of walls laid flat, and the same wall for
+// a drawing program. It computes nothing about the work.
+package elevation
+
+import (
+	"strings"
+	"unicode"
+
+	"scumble/draw"
+	"scumble/geom"
+	"scumble/job"
+	"scumble/setout"
+	"scumble/sheets/drafting"
+	"scumble/survey"
+)
+
+// PatternNote is to stand beside every drawing that shows a finish.
+const PatternNote = "The finish is a drawn pattern, not the finished look."
+
+// View is one wall with all that is drawn on it.
+type View struct {
+	Room   *survey.Room
+	Wall   *survey.Wall
+	Fields []Field // one, or two where a dado parts the wall
+}
+
+// Field is one face of a wall in its finish.
+type Field struct {
+	Face   *survey.Face
+	Finish *job.Finish    // nil when the job names none
+	SetOut *setout.Face   // nil when nothing was set out
+	Group  *setout.Group  // nil without strips
+	Strips *setout.Strips // of the chosen way; nil without strips
+}
+
+// Walls lists every wall of the job in walking order. so may be nil while nothing
+// is set out.
+func Walls(j *job.Job, s *survey.Survey, so *setout.SetOut) []View {
+	finishes := map[string]*job.Finish{}
+	for i := range j.Finishes {
+		finishes[j.Finishes[i].ID] = &j.Finishes[i]
+	}
+	faces := map[string]*setout.Face{}
+	if so != nil {
+		for i := range so.Faces {
+			faces[so.Faces[i].ID] = &so.Faces[i]
+		}
+	}
+	var views []View
+	for r := range s.Rooms {
+		room := &s.Rooms[r]
+		for w := range room.Walls {
+			view := View{Room: room, Wall: &room.Walls[w]}
+			for f := range view.Wall.Faces {
+				face := &view.Wall.Faces[f]
+				field := Field{Face: face, Finish: finishes[face.Finish], SetOut: faces[face.ID]}
+				field.Group, field.Strips = stripsOf(so, field.SetOut)
+				view.Fields = append(view.Fields, field)
+			}
+			views = append(views, view)
+		}
+	}
+	return views
+}
+
+// stripsOf finds the strips of a face in the way its group was divided.
+func stripsOf(so *setout.SetOut, f *setout.Face) (*setout.Group, *setout.Strips) {
+	if f == nil || f.Group < 0 || f.Group >= len(so.Groups) {
+		return nil, nil
+	}
+	g := &so.Groups[f.Group]
+	if g.Chosen < 0 || g.Chosen >= len(g.Options) {
+		return g, nil
+	}
+	faces := g.Options[g.Chosen].Faces
+	for i := range faces {
+		if faces[i].Face == f.ID {
+			return g, &faces[i]
+		}
+	}
+	return g, nil
+}
+
+// Name is the wall for people: "Breakfast room, North".
+func (v View) Name() string { return v.Room.Name + ", " + v.Wall.Name }
+
+// FileName is the stable name of the wall's drawings without an ending:
+// "walls/breakfast-room-north". Letters of any script stay; everything else
+// becomes a hyphen.
+func (v View) FileName() string {
+	var b strings.Builder
+	for _, r := range strings.ToLower(v.Wall.ID) {
+		switch {
+		case unicode.IsLetter(r) || unicode.IsMark(r) || unicode.IsDigit(r):
+			b.WriteRune(r)
+		case !strings.HasSuffix(b.String(), "-"):
+			b.WriteByte('-')
+		}
+	}
+	return "walls/" + strings.Trim(b.String(), "-")
+}
+
+// Drawing is a finished drawing with its top left corner at (0, 0), in mm.
+type Drawing struct {
+	W, H  float64
+	Scale float64 // 25 stands for 1:25
+	Items []draw.Item
+	// Notes say in words what had no room on the drawing.
+	Notes []string
+	// Unmarked counts the marks whose figures are left to the list beside it.
+	Unmarked int
+	// Origin is where the wall's (0, 0), its left end at the floor, lies.
+	Origin draw.Point
+}
+
+// At places the drawing with its top left corner at (x, y).
+func (d Drawing) At(x, y float64) draw.Group {
+	return draw.Group{Place: draw.Shift(x, y), Items: d.Items}
+}
+
+// Add sets the drawing into a flow at the left of the body.
+func (d Drawing) Add(fl *draw.Flow) {
+	fl.Block(d.H, func(b draw.Box) []draw.Item { return []draw.Item{d.At(b.X, b.Y)} })
+}
+
+// canvas turns wall coordinates into paper: x, y is where the wall's (0, 0) lies
+// and s how many mm of paper stand for one mm of wall.
+type canvas struct {
+	fonts   *draw.Fonts
+	x, y, s float64
+	items   []draw.Item
+}
+
+func (c *canvas) add(items ...draw.Item) { c.items = append(c.items, items...) }
+
+func (c *canvas) at(x, y float64) draw.Point { return draw.Pt(c.x+x*c.s, c.y-y*c.s) }
+
+func (c *canvas) ring(o draw.Outline, p geom.Polygon) draw.Outline {
+	for i, q := range p {
+		at := c.at(q.X, q.Y)
+		if i == 0 {
+			o = o.Move(at.X, at.Y)
+		} else {
+			o = o.Line(at.X, at.Y)
+		}
+	}
+	if len(p) > 0 {
+		o = o.Close()
+	}
+	return o
+}
+
+// region is an area with its holes, for an even-odd fill or a clip.
+func (c *canvas) region(r geom.Region) draw.Outline {
+	var o draw.Outline
+	for _, part := range r {
+		o = c.ring(o, part.Outer)
+		for _, hole := range part.Holes {
+			o = c.ring(o, hole)
+		}
+	}
+	return o
+}
+
+func (c *canvas) polygon(p geom.Polygon) draw.Path { return draw.Path{Outline: c.ring(nil, p)} }
+
+// lineWithin draws what of a straight line lies in a region.
+func (c *canvas) lineWithin(r geom.Region, a, b geom.Point, strokes ...draw.Stroke) {
+	for _, piece := range (geom.Segment{A: a, B: b}).Within(r) {
+		from, to := c.at(piece.A.X, piece.A.Y), c.at(piece.B.X, piece.B.Y)
+		for _, s := range strokes {
+			c.add(draw.Line(from.X, from.Y, to.X, to.Y, s))
+		}
+	}
+}
+
+// halo is laid under a line or figure that crosses a finish.
+func halo(width float64) draw.Stroke { return draw.Ink(width, draw.White.WithAlpha(0.72)) }
+
+// opening fills a hole in the wall and draws its edge; what kind it is shows in
+// its lines. bars says whether glazing bars may be drawn.
+func (c *canvas) opening(o *survey.Opening, edge draw.Stroke, bars bool) {
+	c.add(c.polygon(o.Outline).Filled(drafting.Paper))
+	b := o.Outline.Bounds()
+	thin := draw.Ink(min(drafting.FineWidth, edge.Width*0.6), drafting.Line)
+	hole := o.Outline.Region()
+	mid := geom.Point{X: (b.Min.X + b.Max.X) / 2, Y: (b.Min.Y + b.Max.Y) / 2}
+	switch {
+	case o.Kind == "window" && bars:
+		c.lineWithin(hole, geom.Point{X: mid.X, Y: b.Min.Y}, geom.Point{X: mid.X, Y: b.Max.Y}, thin)
+		c.lineWithin(hole, geom.Point{X: b.Min.X, Y: mid.Y}, geom.Point{X: b.Max.X, Y: mid.Y}, thin)
+	case o.Kind == "fireplace" && bars:
+		c.add(c.polygon(geom.Rect(b.Min.X+b.Width()*0.2, b.Min.Y, b.Width()*0.6, b.Height()*0.68)).Filled(drafting.Wash).Stroked(thin))
+	case o.Kind == "niche":
+		c.add(c.polygon(geom.Rect(b.Min.X+b.Width()*0.06, b.Min.Y+b.Height()*0.06, b.Width()*0.88, b.Height()*0.88)).Filled(drafting.Wash))
+	case o.Kind == "fixture" && bars:
+		c.lineWithin(hole, b.Min, b.Max, thin)
+		c.lineWithin(hole, geom.Point{X: b.Min.X, Y: b.Max.Y}, geom.Point{X: b.Max.X, Y: b.Min.Y}, thin)
+	}
+	c.add(c.polygon(o.Outline).Stroked(edge))
+}
+
+// lastPart is the wall's own name in an ID.
+func lastPart(id string) string {
+	if i := strings.LastIndexByte(id, '/'); i >= 0 {
+		return id[i+1:]
+	}
+	return id
+}

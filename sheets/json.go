@@ -1,0 +1,56 @@
+package sheets
+
+import (
+	"encoding/json"
+
+	"scumble/method"
+	"scumble/plan"
+	"scumble/price"
+	"scumble/quantity"
+	"scumble/schedule"
+	"scumble/setout"
+	"scumble/survey"
+
+	"scumble/job"
+)
+
+// planFile is plan.json: the results of the stages as they are, under the names
+// of the stages. docs/plan-json.md tells what each holds and in which unit.
+type planFile struct {
+	Scumble      int                  `json:"scumble"` // version of this layout
+	Job          *job.Job             `json:"job"`
+	Survey       *survey.Survey       `json:"survey"`
+	SetOut       *setout.SetOut       `json:"setout"`
+	Method       *method.Method       `json:"method"`
+	Quantities   *quantity.Quantities `json:"quantities"`
+	Programme    *schedule.Programme  `json:"programme"`
+	Quote        *price.Quote         `json:"quote"`
+	Alternatives []alternativeFile    `json:"alternatives,omitempty"`
+	Warnings     []job.Warning        `json:"warnings,omitempty"`
+}
+
+// alternativeFile is the outcome of another way of doing the job.
+type alternativeFile struct {
+	Name      string              `json:"name"`
+	Programme *schedule.Programme `json:"programme"`
+	Quote     *price.Quote        `json:"quote"`
+}
+
+func (d *desk) json() ([]byte, error) {
+	p := d.plan
+	file := planFile{
+		Scumble: job.Version, Job: p.Job, Survey: p.Survey, SetOut: p.SetOut, Method: p.Method,
+		Quantities: p.Quantities, Programme: p.Programme, Quote: p.Quote, Warnings: p.Warnings,
+		Alternatives: alternatives(p.Alternatives),
+	}
+	out, err := json.MarshalIndent(file, "", " ")
+	return append(out, '\n'), err
+}
+
+func alternatives(others []plan.Alternative) []alternativeFile {
+	var out []alternativeFile
+	for _, a := range others {
+		out = append(out, alternativeFile{a.Name, a.Plan.Programme, a.Plan.Quote})
+	}
+	return out
+}
