@@ -217,7 +217,7 @@ func batch(p *plan.Plan, m *quantity.Mix) Reason {
 	laid, _ := m.AsBought(m.Laid)
 	r := Reason{
 		Figure: fmt.Sprintf("batch %s, %s %s", m.ID, m.Product.Name, m.Colour.Name), Value: ready.Words(2, u) + " ready",
-		How: fmt.Sprintf("laid in %d steps ÷ (1 - loss) + reserve, boxed as one", len(m.Uses)),
+		How: fmt.Sprintf("laid ÷ (1 - loss) + reserve, boxed as one for %d uses", len(m.Uses)),
 		From: []Reason{
 			{Figure: "laid in all its steps", Value: laid.Words(2, u)},
 			{Figure: "loss, a share of what is mixed", Value: m.Loss.String(), From: []Reason{figure(p.Catalog, "products/"+m.Product.ID+"/loss")}},

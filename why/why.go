@@ -76,10 +76,11 @@ func figure(c *catalog.Catalog, path string) Reason {
 
 // inWords prints a figure with its unit, likely first.
 func inWords(f catalog.Figure) string {
+	measure := strings.ReplaceAll(f.Unit, "m2", "m²")
 	if f.Low == f.High {
-		return fmt.Sprintf("%g %s", f.Likely, f.Unit)
+		return fmt.Sprintf("%g %s", f.Likely, measure)
 	}
-	return fmt.Sprintf("%g %s, from %g to %g", f.Likely, f.Unit, f.Low, f.High)
+	return fmt.Sprintf("%g %s, from %g to %g", f.Likely, measure, f.Low, f.High)
 }
 
 // footing is the kind of a figure and, where there is one, its citation.
