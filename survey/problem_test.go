@@ -8,6 +8,10 @@ import (
 	"scumble/job"
 )
 
+func at(left, sill, width, height float64) job.Opening {
+	return job.Opening{Left: mm(left), Sill: mm(sill), Width: mm(width), Height: mm(height)}
+}
+
 // Every problem names the wall, the numbers and what to do.
 func TestProblems(t *testing.T) {
 	wall := func(change func(w *job.Wall)) *job.Job {
@@ -18,9 +22,6 @@ func TestProblems(t *testing.T) {
 	open := func(o job.Opening) *job.Job {
 		o.Name = "Hole"
 		return wall(func(w *job.Wall) { w.Openings = []job.Opening{o} })
-	}
-	at := func(left, sill, width, height float64) job.Opening {
-		return job.Opening{Left: mm(left), Sill: mm(sill), Width: mm(width), Height: mm(height)}
 	}
 	cases := []struct {
 		name string

@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"slices"
 
 	"scumble/job"
 	"scumble/plan"
@@ -24,7 +25,7 @@ func (cmd *checkCommand) Run(to streams) error {
 	}
 	file, problems := checked(cmd.Job, src, c)
 	if file != nil {
-		problems = append(problems, file.Placed(plan.Measured(file.Job, c))...)
+		problems = append(problems, unsaid(problems, file.Placed(plan.Measured(file.Job, c)))...)
 	}
 	if problems = job.Sorted(problems); len(problems) > 0 {
 		return report(to, problems)
@@ -35,4 +36,14 @@ func (cmd *checkCommand) Run(to streams) error {
 	}
 	fmt.Fprintf(to.out, "%s: no problems. %d rooms, %d walls, %d finishes.\n", cmd.Job, len(file.Job.Rooms), walls, len(file.Job.Finishes))
 	return nil
+}
+
+// unsaid are the problems of fields that have none yet: a figure that cannot be
+// read is not reported again as one that is missing.
+func unsaid(said, more []job.Problem) []job.Problem {
+	known := map[string]bool{}
+	for _, p := range said {
+		known[p.Path] = true
+	}
+	return slices.DeleteFunc(more, func(p job.Problem) bool { return known[p.Path] })
 }
