@@ -37,6 +37,7 @@ type pdf struct {
 	pics    []int // object numbers, named /I0, /I1...
 	veils   []veil
 	targets map[string]target
+	zip     *zlib.Writer // one for all streams: a new one takes 0.8 MB each
 
 	catalog, info int
 }
@@ -68,7 +69,7 @@ func (p *pdf) add(format string, args ...any) int {
 // already is.
 func (p *pdf) stream(dict string, data []byte, compressed bool) int {
 	if !compressed {
-		data = deflate(data)
+		data = p.deflate(data)
 		dict += "/Filter/FlateDecode"
 	}
 	id := p.reserve()
@@ -80,11 +81,15 @@ func (p *pdf) stream(dict string, data []byte, compressed bool) int {
 	return id
 }
 
-func deflate(data []byte) []byte {
+func (p *pdf) deflate(data []byte) []byte {
 	var b bytes.Buffer
-	z := zlib.NewWriter(&b)
-	z.Write(data) // a bytes.Buffer cannot fail
-	z.Close()
+	if p.zip == nil {
+		p.zip = zlib.NewWriter(&b)
+	} else {
+		p.zip.Reset(&b)
+	}
+	p.zip.Write(data) // a bytes.Buffer cannot fail
+	p.zip.Close()
 	return b.Bytes()
 }
 

@@ -397,11 +397,11 @@ func (c *chart) number(step *method.Step, x1, x2, y float64, taken []span) []dra
 	text := fmt.Sprint(step.Number)
 	half := c.desk.fonts.Width(text, style) / 2
 	base := y + style.CapHeight()/2
-	if x2-x1 >= 2*half+0.5 && step.Kind != method.Inspect && step.Kind != method.Mark {
-		halo := 0.0
-		if step.Kind == method.Glaze {
-			halo = 0.8
-		}
+	room, halo := 2*half+0.5, 0.0
+	if step.Kind == method.Glaze { // a halo must leave some of the colour
+		room, halo = 2*half+3, 0.8
+	}
+	if x2-x1 >= room && step.Kind != method.Inspect && step.Kind != method.Mark {
 		return []draw.Item{draw.Text{At: draw.Pt((x1+x2)/2, base), Text: text, Style: style, Align: draw.Centre, Halo: halo}}
 	}
 	for _, x := range []float64{x2 + half + 0.8, x1 - half - 1.5} {

@@ -2,6 +2,7 @@ package sheets
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 	"time"
@@ -50,7 +51,7 @@ func (d *desk) entries(person schedule.PersonDay, steps map[string]*method.Step,
 func (d *desk) daySheet(book *drafting.Book, number int, person schedule.PersonDay, list []entry) {
 	day := d.plan.Programme.Days[number]
 	fl := book.Part(person.Name+", "+day.Date.Format("Mon 2 Jan"), d.upright())
-	fl.Heading(person.Name+", "+day.Date.Format("Monday 2 January"), drafting.Title().Sized(22))
+	fl.Heading(person.Name+", "+day.Date.Format("Monday 2 January"), drafting.Title().Sized(20))
 	last := list[len(list)-1].pieces
 	said := fmt.Sprintf("Site day %d of %d. %s to %s.", number+1, d.plan.Programme.SiteDays,
 		list[0].pieces[0].From.Format("15:04"), last[len(last)-1].To.Format("15:04"))
@@ -167,12 +168,11 @@ func (d *desk) fillEntry(side *draw.Flow, e entry, date time.Time, first string,
 		if s.Hold != "" {
 			d.addHold(side, "Hold. "+s.Hold, true)
 		}
-		for _, line := range workWords(e) {
-			side.Paragraph(line, dayText)
-		}
+		lines := workWords(e)
 		if s.WetEdge {
-			side.Paragraph("Keep the edge wet: no stop before a corner.", dayText)
+			lines = append(lines, "Keep the edge wet: no stop before a corner.")
 		}
+		side.Paragraph(strings.Join(lines, "\n"), dayText)
 	}
 	var fresh []*catalog.Caution
 	for _, c := range byShape(s.Cautions) {
@@ -328,17 +328,27 @@ func (d *desk) addTakeCare(fl *draw.Flow, list []entry) {
 		return
 	}
 	drafting.AddHead(fl, "Take care today")
-	fl.Space(1)
-	column := func(part []*catalog.Caution) drafting.Side {
-		return drafting.Side{Fill: func(side *draw.Flow) {
+	fl.Space(0.6)
+	fill := func(part []*catalog.Caution) func(*draw.Flow) {
+		return func(side *draw.Flow) {
 			for _, c := range part {
 				d.addMarked(side, drafting.ShapeNamed(c.Shape), c.Title+". "+c.Text, drafting.Small())
-				side.Space(0.8)
+				side.Space(0.4)
 			}
-		}}
+		}
 	}
-	half := (len(cautions) + 1) / 2
-	drafting.AddSides(d.fonts, fl, 6, column(cautions[:half]), column(cautions[half:]))
+	height := func(part []*catalog.Caution) float64 {
+		column := draw.NewColumn(d.fonts, (fl.Body().W-6)/2, false)
+		fill(part)(column)
+		return column.Height()
+	}
+	half, least := 0, math.Inf(1)
+	for at := range len(cautions) + 1 {
+		if h := max(height(cautions[:at]), height(cautions[at:])); h < least {
+			half, least = at, h
+		}
+	}
+	drafting.AddSides(d.fonts, fl, 6, drafting.Side{Fill: fill(cautions[:half])}, drafting.Side{Fill: fill(cautions[half:])})
 	drafting.AddNote(fl, "The product's own sheet, local codes and licensed practice come first. Sources stand in the safety sheet.")
 }
 
@@ -354,6 +364,7 @@ func (d *desk) addEvening(fl *draw.Flow, number int, person schedule.PersonDay, 
 	})
 	table := drafting.Table([]draw.Column{drafting.Words("What you laid today", 1),
 		{Title: "Dry at the earliest", Width: 32}, {Title: "At the latest", Width: 32}, {Title: "Next coat by", Width: 32}})
+	table.Pad = 0.5
 	for i, e := range list {
 		covered := slices.ContainsFunc(list[i+1:], func(l entry) bool { return l.step.Face == e.step.Face && l.step.Product != nil })
 		if ready := e.task.Ready; !covered && !ready.Latest.IsZero() && sameDay(e.task.End, d.plan.Programme.Days[number].Date) {
@@ -369,12 +380,11 @@ func (d *desk) addEvening(fl *draw.Flow, number int, person schedule.PersonDay, 
 		fl.Table(table)
 	}
 	fl.Keep(func() {
-		fl.Space(2)
+		fl.Space(1)
 		fl.Paragraph(d.nextFirst(number, person.Name), dayText.InBold())
-		fl.Block(9, func(b draw.Box) []draw.Item {
-			return []draw.Item{draw.Label(b.X, b.Y+8, "Not done, or done otherwise:", drafting.Small(), draw.Left), drafting.WriteOn(b.X+48, b.X+b.W, b.Y+8.4)}
+		fl.Block(8, func(b draw.Box) []draw.Item {
+			return []draw.Item{draw.Label(b.X, b.Y+7, "Not done, or done otherwise:", drafting.Small(), draw.Left), drafting.WriteOn(b.X+48, b.X+b.W, b.Y+7.4)}
 		})
-		fl.Block(8, func(b draw.Box) []draw.Item { return []draw.Item{drafting.WriteOn(b.X, b.X+b.W, b.Y+7.4)} })
 	})
 }
 

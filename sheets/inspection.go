@@ -110,10 +110,10 @@ func (d *desk) coatDays(room string) []roomDay {
 			continue
 		}
 		for _, piece := range byDay(p.task.Pieces) {
-			at := slices.IndexFunc(days, func(r roomDay) bool { return r.key == p.step.Rule && sameDay(r.from, piece.From) })
+			at := slices.IndexFunc(days, func(r roomDay) bool { return r.title == plainTitle(p.step) && sameDay(r.from, piece.From) })
 			if at < 0 {
 				at = len(days)
-				days = append(days, roomDay{from: piece.From, title: plainTitle(p.step), key: p.step.Rule})
+				days = append(days, roomDay{from: piece.From, title: plainTitle(p.step)})
 			}
 			days[at].walls = append(days[at].walls, wallName(p.step.Face))
 		}

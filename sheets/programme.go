@@ -158,7 +158,7 @@ func splitRows(rows []chartRow, most int) [][]chartRow {
 	var pages [][]chartRow
 	for len(rows) > most {
 		cut := most
-		for cut > most/2 && rows[cut].room == rows[cut-1].room {
+		for cut > max(1, most/2) && rows[cut].room == rows[cut-1].room {
 			cut--
 		}
 		if rows[cut].room == rows[cut-1].room {

@@ -198,7 +198,8 @@ func (d *desk) addAllNotices(fl *draw.Flow) {
 	}
 }
 
-// roomDay gathers, in one room on one day, the walls of one rule with one set of cautions.
+// roomDay gathers, in one room on one day, the walls that get the same work under
+// the same cautions.
 type roomDay struct {
 	from, to time.Time
 	title    string
@@ -251,7 +252,7 @@ func (d *desk) roomDays(room string) []roomDay {
 			continue
 		}
 		cautions := byShape(p.step.Cautions)
-		key := p.step.Rule
+		key := plainTitle(p.step)
 		for _, c := range cautions {
 			key += " " + c.ID
 		}
@@ -274,16 +275,19 @@ func (d *desk) roomDays(room string) []roomDay {
 	return days
 }
 
-// plainTitle is the title of a step without the colour, which may differ from wall to wall.
+// plainTitle is the title of a step without the colour, which differs from wall to wall.
 func plainTitle(s *method.Step) string {
-	return strings.TrimSuffix(s.Title, ", "+s.Colour.Name)
+	if s.Colour.Name == "" {
+		return s.Title
+	}
+	return strings.Replace(s.Title, ", "+s.Colour.Name, "", 1)
 }
 
 // addProductSheets lists every product with a box for its own sheet.
 func (d *desk) addProductSheets(fl *draw.Flow) {
 	drafting.AddTitle(fl, "Products", "Read the product's own safety sheet and technical sheet before the can is opened, keep them on site, and tick.")
 	table := drafting.Table([]draw.Column{{Title: "Read", Width: 9}, drafting.Words("Product", 6), drafting.Words("Rooms", 5),
-		{Title: "Not below", Width: 15}, {Title: "Not above", Width: 15}, {Title: "Cautions", Width: 62}})
+		{Title: "Not below", Width: 15}, {Title: "Not above", Width: 15}, {Title: "Cautions", Width: 64}})
 	table.Gap = 3
 	for _, p := range d.productsUsed() {
 		rooms := d.roomsWhere(func(s placed) bool { return s.step.Product == p || s.step.Let.Thinner == p && s.step.Let.Parts > 0 })
@@ -300,7 +304,7 @@ func (d *desk) addProductSheets(fl *draw.Flow) {
 			{Height: 6, Draw: func(b draw.Box) []draw.Item { return []draw.Item{drafting.TickBox(b.X, b.Y, 5.5)} }},
 			{Text: p.Name, Bold: true, Note: familyWords(p.Family)}, {Text: listed(rooms)},
 			{Text: limitWords(p.MinTemp, func(v float64) string { return unit.Temp(v).String() })},
-			{Text: limitWords(p.MaxHumidity, func(v float64) string { return unit.Humidity(v).String() })}, d.signsCell(byShape(cautions), 62)}})
+			{Text: limitWords(p.MaxHumidity, func(v float64) string { return unit.Humidity(v).String() })}, d.signsCell(byShape(cautions), 64)}})
 	}
 	fl.Table(table)
 	drafting.AddNote(fl, "Not below: temperature of air and wall. Not above: relative humidity. "+drafting.FootingKey)

@@ -90,9 +90,12 @@ func words(line string) []string {
 	return out
 }
 
-// printed tells whether got is want, where a line "..." matches any lines.
+// printed tells whether got is want, where a line "..." matches any lines and
+// the unbreakable spaces of figures count as spaces.
 func printed(got, want string) bool {
-	rest := strings.TrimSpace(got)
+	plain := strings.NewReplacer("\u00a0", " ", "\u2009", " ", "\u202f", " ")
+	want = plain.Replace(want)
+	rest := strings.TrimSpace(plain.Replace(got))
 	for i, piece := range strings.Split("\n"+strings.TrimSpace(want)+"\n", "\n...\n") {
 		piece = strings.Trim(piece, "\n")
 		at := strings.Index(rest, piece)

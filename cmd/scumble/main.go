@@ -10,6 +10,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"runtime/debug"
 
 	"github.com/alecthomas/kong"
 )
@@ -39,7 +40,12 @@ type streams struct {
 // errProblems ends a command whose problems are already printed.
 var errProblems = errors.New("the job has problems")
 
+// memory is where the collector starts to work harder: a whole pack then stays
+// far under what an old laptop has left beside a browser.
+const memory = 120 << 20
+
 func main() {
+	debug.SetMemoryLimit(memory)
 	os.Exit(run(os.Args[1:], streams{os.Stdout, os.Stderr}))
 }
 
