@@ -137,7 +137,14 @@ func Known(c *catalog.Catalog) job.Known {
 		Techniques: map[string]bool{}, Products: map[string]bool{}, Substrates: map[string]bool{},
 		Rules: map[string]bool{}, Goods: map[string]bool{},
 		Colours: map[string][]string{}, Glazes: map[string][]string{},
-		Variations: map[string][]string{}, Strips: map[string]bool{},
+		Variations: map[string][]string{}, Strips: map[string]bool{}, ByMass: map[string]bool{},
+		Figure: func(path string) (rivals []string, ok bool) {
+			figure, ok := c.Figure(path)
+			for _, other := range figure.Others {
+				rivals = append(rivals, other.Name)
+			}
+			return rivals, ok
+		},
 	}
 	for id, t := range c.Techniques {
 		known.Techniques[id] = true
@@ -150,8 +157,9 @@ func Known(c *catalog.Catalog) job.Known {
 			known.Variations[id] = append(known.Variations[id], v.ID)
 		}
 	}
-	for id := range c.Products {
+	for id, product := range c.Products {
 		known.Products[id] = true
+		known.ByMass[id] = product.By == "mass"
 	}
 	for id := range c.Substrates {
 		known.Substrates[id] = true
