@@ -158,6 +158,9 @@ func (c *checker) finishes() {
 		if f.LetDown.Reading != "" && !f.LetDown.Percent.Given() {
 			c.lack(path+".let-down.percent", "add how much thinner goes in, or leave let-down out")
 		}
+		if f.LetDown.Reading == "share" && f.LetDown.Percent.Value >= 1 {
+			c.add(path+".let-down.percent", f.LetDown.Percent.Text+" of the mix is thinner, which leaves nothing else", "write less than 100 %, or reading: parts")
+		}
 		c.strips(path+".strips", f)
 	}
 }

@@ -63,260 +63,260 @@ type Span struct{ From, To Clock }
 
 // Job is one job as written in its file.
 type Job struct {
-	Version      int           `yaml:"scumble" must:"give" within:"1..1" doc:"version of the format of this file, now 1"`
-	Name         string        `yaml:"name" must:"give" doc:"name of the job"`
-	Place        string        `yaml:"place" doc:"where the building stands"`
-	Client       string        `yaml:"client" doc:"who the work is for"`
-	Contractor   string        `yaml:"contractor" doc:"who does the work"`
-	Reference    string        `yaml:"reference" doc:"number of the job, printed on every sheet"`
-	Date         Date          `yaml:"date" must:"give" doc:"day of the survey, also the date of the papers"`
-	Paper        string        `yaml:"paper" one:"A4|Letter" default:"A4" doc:"paper of the documents"`
-	Lengths      string        `yaml:"lengths" one:"metric|imperial" default:"metric" doc:"how lengths are printed"`
-	Currency     string        `yaml:"currency" must:"give" form:"^[A-Z]{3}$" doc:"ISO 4217 code of the currency of all amounts, three capital letters"`
-	Demo         bool          `yaml:"demo" doc:"prices and places of this job are invented"`
-	Building     Building      `yaml:"building" doc:"what cautions the building itself brings"`
-	Crew         Crew          `yaml:"crew" doc:"who works and when"`
-	Climate      Climate       `yaml:"climate" doc:"air of the rooms while the work goes on, mean of day and night"`
-	Kit          []Kit         `yaml:"kit" doc:"access equipment on site"`
-	Finishes     []Finish      `yaml:"finishes" must:"give" doc:"the agreed finishes"`
-	Rooms        []Room        `yaml:"rooms" must:"give" doc:"the rooms as measured"`
-	Prices       Prices        `yaml:"prices" doc:"what the supplier of this job asks"`
-	Terms        Terms         `yaml:"terms" doc:"how the job is priced"`
-	Figures      []Choice      `yaml:"figures" doc:"figures of the catalog this crew replaces"`
-	Alternatives []Alternative `yaml:"alternatives" doc:"other ways to do the job, planned and priced beside it"`
+	Version      int           `yaml:"scumble" must:"give" within:"1..1" doc:"version of the format of this file, now 1" json:"scumble"`
+	Name         string        `yaml:"name" must:"give" doc:"name of the job" json:"name"`
+	Place        string        `yaml:"place" doc:"where the building stands" json:"place"`
+	Client       string        `yaml:"client" doc:"who the work is for" json:"client"`
+	Contractor   string        `yaml:"contractor" doc:"who does the work" json:"contractor"`
+	Reference    string        `yaml:"reference" doc:"number of the job, printed on every sheet" json:"reference"`
+	Date         Date          `yaml:"date" must:"give" doc:"day of the survey, also the date of the papers" json:"date"`
+	Paper        string        `yaml:"paper" one:"A4|Letter" default:"A4" doc:"paper of the documents" json:"paper"`
+	Lengths      string        `yaml:"lengths" one:"metric|imperial" default:"metric" doc:"how lengths are printed" json:"lengths"`
+	Currency     string        `yaml:"currency" must:"give" form:"^[A-Z]{3}$" doc:"ISO 4217 code of the currency of all amounts, three capital letters" json:"currency"`
+	Demo         bool          `yaml:"demo" doc:"prices and places of this job are invented" json:"demo"`
+	Building     Building      `yaml:"building" doc:"what cautions the building itself brings" json:"building"`
+	Crew         Crew          `yaml:"crew" doc:"who works and when" json:"crew"`
+	Climate      Climate       `yaml:"climate" doc:"air of the rooms while the work goes on, mean of day and night" json:"climate"`
+	Kit          []Kit         `yaml:"kit" doc:"access equipment on site" json:"kit"`
+	Finishes     []Finish      `yaml:"finishes" must:"give" doc:"the agreed finishes" json:"finishes"`
+	Rooms        []Room        `yaml:"rooms" must:"give" doc:"the rooms as measured" json:"rooms"`
+	Prices       Prices        `yaml:"prices" doc:"what the supplier of this job asks" json:"prices"`
+	Terms        Terms         `yaml:"terms" doc:"how the job is priced" json:"terms"`
+	Figures      []Choice      `yaml:"figures" doc:"figures of the catalog this crew replaces" json:"figures"`
+	Alternatives []Alternative `yaml:"alternatives" doc:"other ways to do the job, planned and priced beside it" json:"alternatives"`
 }
 
 // Building says what cautions the house itself brings.
 type Building struct {
-	Built    int  `yaml:"built" within:"1000..2100" doc:"year it was built; leave out when unknown"`
-	Occupied bool `yaml:"occupied" doc:"people live or work in it during the job"`
+	Built    int  `yaml:"built" within:"1000..2100" doc:"year it was built; leave out when unknown" json:"built"`
+	Occupied bool `yaml:"occupied" doc:"people live or work in it during the job" json:"occupied"`
 }
 
 // Crew is who works and when.
 type Crew struct {
-	People []Person `yaml:"people" must:"give" doc:"the applicators, at least one"`
-	Start  Date     `yaml:"start" must:"give" doc:"first day on site"`
-	Hours  []Span   `yaml:"hours" must:"give" doc:"pieces of the working day in order, such as 08:00-12:00"`
-	Days   []string `yaml:"days" one:"Mon|Tue|Wed|Thu|Fri|Sat|Sun" default:"Mon|Tue|Wed|Thu|Fri" doc:"days of the week worked"`
-	Closed []Date   `yaml:"closed" doc:"days without work on site"`
-	Travel Travel   `yaml:"travel" doc:"what getting there takes, each site day"`
+	People []Person `yaml:"people" must:"give" doc:"the applicators, at least one" json:"people"`
+	Start  Date     `yaml:"start" must:"give" doc:"first day on site" json:"start"`
+	Hours  []Span   `yaml:"hours" must:"give" doc:"pieces of the working day in order, such as 08:00-12:00" json:"hours"`
+	Days   []string `yaml:"days" one:"Mon|Tue|Wed|Thu|Fri|Sat|Sun" default:"Mon|Tue|Wed|Thu|Fri" doc:"days of the week worked" json:"days"`
+	Closed []Date   `yaml:"closed" doc:"days without work on site" json:"closed"`
+	Travel Travel   `yaml:"travel" doc:"what getting there takes, each site day" json:"travel"`
 }
 
 // Person is one applicator.
 type Person struct {
-	Name   string   `yaml:"name" must:"give" doc:"name on the sheets, one of a kind"`
-	Skills []string `yaml:"skills" one:"prepare|lay|work" doc:"what the person can do; none given means all"`
-	Off    []Date   `yaml:"off" doc:"days the person is away"`
-	Rate   Money    `yaml:"rate" above:"0" doc:"an hour; default terms.rate"`
+	Name   string   `yaml:"name" must:"give" doc:"name on the sheets, one of a kind" json:"name"`
+	Skills []string `yaml:"skills" one:"prepare|lay|work" doc:"what the person can do; none given means all" json:"skills"`
+	Off    []Date   `yaml:"off" doc:"days the person is away" json:"off"`
+	Rate   Money    `yaml:"rate" above:"0" doc:"an hour; default terms.rate" json:"rate"`
 }
 
 // Travel is what getting there takes, for the crew together, each site day.
 type Travel struct {
-	Hours Hours `yaml:"hours" within:"0 h..16 h" doc:"a person, there and back"`
-	Cost  Money `yaml:"cost" within:"0.." doc:"a day, for the crew together"`
+	Hours Hours `yaml:"hours" within:"0 h..16 h" doc:"a person, there and back" json:"hours"`
+	Cost  Money `yaml:"cost" within:"0.." doc:"a day, for the crew together" json:"cost"`
 }
 
 // Climate is the air of a room while the work goes on, mean of day and night.
 type Climate struct {
-	Temp     Temp     `yaml:"temp" within:"-20 C..50 C" doc:"temperature of the air"`
-	Humidity Humidity `yaml:"humidity" within:"1 %..100 %" doc:"relative humidity of the air"`
+	Temp     Temp     `yaml:"temp" within:"-20 C..50 C" doc:"temperature of the air" json:"temp"`
+	Humidity Humidity `yaml:"humidity" within:"1 %..100 %" doc:"relative humidity of the air" json:"humidity"`
 }
 
 // Kit is access equipment on site.
 type Kit struct {
-	Kind  string `yaml:"kind" must:"give" one:"steps|platform|scaffold" doc:"what it is"`
-	Count int    `yaml:"count" within:"1..100" default:"1" doc:"how many"`
-	Cost  Money  `yaml:"cost" within:"0.." doc:"for the whole job, all of them"`
+	Kind  string `yaml:"kind" must:"give" one:"steps|platform|scaffold" doc:"what it is" json:"kind"`
+	Count int    `yaml:"count" within:"1..100" default:"1" doc:"how many" json:"count"`
+	Cost  Money  `yaml:"cost" within:"0.." doc:"for the whole job, all of them" json:"cost"`
 }
 
 // Finish is one agreed finish: technique, glazes and colours.
 type Finish struct {
-	ID         string  `yaml:"id" must:"give" doc:"short name walls refer to"`
-	Name       string  `yaml:"name" doc:"name on the papers; default the id"`
-	Technique  string  `yaml:"technique" must:"give" doc:"id of a technique of the catalog"`
-	Variation  string  `yaml:"variation" doc:"id of a variation of the technique"`
-	Ground     Colour  `yaml:"ground" doc:"colour of the ground coat"`
-	GroundB    Colour  `yaml:"ground-b" doc:"second ground colour, on alternate strips"`
-	Glaze      Colour  `yaml:"glaze" doc:"colour of the first glaze"`
-	GlazeB     Colour  `yaml:"glaze-b" doc:"colour of the second glaze or tone"`
-	With       string  `yaml:"with" must:"give" doc:"id of the glaze product"`
-	GroundCoat string  `yaml:"ground-coat" doc:"id of the ground coat product; default satin-ground-coat"`
-	Clear      string  `yaml:"clear" doc:"id of the protective coat product; leave out for none"`
-	LetDown    LetDown `yaml:"let-down" doc:"how much thinner goes in, when not as in the catalog"`
-	Strips     Strips  `yaml:"strips" doc:"wanted strips, when not as in the catalog"`
+	ID         string  `yaml:"id" must:"give" doc:"short name walls refer to" json:"id"`
+	Name       string  `yaml:"name" doc:"name on the papers; default the id" json:"name"`
+	Technique  string  `yaml:"technique" must:"give" doc:"id of a technique of the catalog" json:"technique"`
+	Variation  string  `yaml:"variation" doc:"id of a variation of the technique" json:"variation"`
+	Ground     Colour  `yaml:"ground" doc:"colour of the ground coat" json:"ground"`
+	GroundB    Colour  `yaml:"ground-b" doc:"second ground colour, on alternate strips" json:"ground-b"`
+	Glaze      Colour  `yaml:"glaze" doc:"colour of the first glaze" json:"glaze"`
+	GlazeB     Colour  `yaml:"glaze-b" doc:"colour of the second glaze or tone" json:"glaze-b"`
+	With       string  `yaml:"with" must:"give" doc:"id of the glaze product" json:"with"`
+	GroundCoat string  `yaml:"ground-coat" doc:"id of the ground coat product; default satin-ground-coat" json:"ground-coat"`
+	Clear      string  `yaml:"clear" doc:"id of the protective coat product; leave out for none" json:"clear"`
+	LetDown    LetDown `yaml:"let-down" doc:"how much thinner goes in, when not as in the catalog" json:"let-down"`
+	Strips     Strips  `yaml:"strips" doc:"wanted strips, when not as in the catalog" json:"strips"`
 }
 
 // Colour is a named colour of the job with its look on screen.
 type Colour struct {
-	Name string `yaml:"name" doc:"name of the colour in this job"`
-	Hex  string `yaml:"hex" form:"^#[0-9A-Fa-f]{6}$" doc:"its look on screen (sRGB), such as \"#d8c7a4\" in quotes"`
+	Name string `yaml:"name" doc:"name of the colour in this job" json:"name"`
+	Hex  string `yaml:"hex" form:"^#[0-9A-Fa-f]{6}$" doc:"its look on screen (sRGB), such as \"#d8c7a4\" in quotes" json:"hex"`
 }
 
 // LetDown overrides how much thinner goes in.
 type LetDown struct {
-	Percent Ratio  `yaml:"percent" within:"0 %..400 %" doc:"amount of thinner"`
-	Reading string `yaml:"reading" one:"parts|share" doc:"parts = on 100 of product, share = of the finished mix; default parts"`
+	Percent Ratio  `yaml:"percent" within:"0 %..400 %" doc:"amount of thinner" json:"percent"`
+	Reading string `yaml:"reading" one:"parts|share" doc:"parts = on 100 of product, share = of the finished mix; default parts" json:"reading"`
 }
 
 // Strips overrides the wanted setting-out.
 type Strips struct {
-	Narrowest Length `yaml:"narrowest" within:"20 mm..5 m" doc:"no strip narrower than this"`
-	Wanted    Length `yaml:"wanted" within:"20 mm..5 m" doc:"the width aimed at"`
-	Widest    Length `yaml:"widest" within:"20 mm..5 m" doc:"no strip wider than this"`
-	Sliver    Length `yaml:"sliver" within:"0 mm..1 m" doc:"no piece narrower than this at a corner or opening"`
-	Way       string `yaml:"way" one:"best|round|each-wall|feature" doc:"round = on round the corners, each-wall = every wall by itself, feature = equal ends on one wall; default best"`
-	Feature   string `yaml:"feature" doc:"name of the wall with equal ends, as Wall or Room/Wall"`
-	Lines     string `yaml:"lines" one:"plumb|shared" doc:"what joints do towards a leaning corner: stay plumb, or share the lean out; default plumb"`
+	Narrowest Length `yaml:"narrowest" within:"20 mm..5 m" doc:"no strip narrower than this" json:"narrowest"`
+	Wanted    Length `yaml:"wanted" within:"20 mm..5 m" doc:"the width aimed at" json:"wanted"`
+	Widest    Length `yaml:"widest" within:"20 mm..5 m" doc:"no strip wider than this" json:"widest"`
+	Sliver    Length `yaml:"sliver" within:"0 mm..1 m" doc:"no piece narrower than this at a corner or opening" json:"sliver"`
+	Way       string `yaml:"way" one:"best|round|each-wall|feature" doc:"round = on round the corners, each-wall = every wall by itself, feature = equal ends on one wall; default best" json:"way"`
+	Feature   string `yaml:"feature" doc:"name of the wall with equal ends, as Wall or Room/Wall" json:"feature"`
+	Lines     string `yaml:"lines" one:"plumb|shared" doc:"what joints do towards a leaning corner: stay plumb, or share the lean out; default plumb" json:"lines"`
 }
 
 // Room is a run of walls in walking order, clockwise, seen from inside.
 type Room struct {
-	Name      string  `yaml:"name" must:"give" doc:"name of the room, one of a kind"`
-	Closed    bool    `yaml:"closed" doc:"the last wall meets the first"`
-	Height    Length  `yaml:"height" within:"100 mm..50 m" doc:"floor to ceiling, for walls without a height of their own"`
-	Skirting  Length  `yaml:"skirting" within:"0 mm..2 m" doc:"height of the skirting; 0 for none"`
-	Cornice   Length  `yaml:"cornice" within:"0 mm..2 m" doc:"depth of the cornice below the ceiling; 0 for none"`
-	Substrate string  `yaml:"substrate" doc:"id of the substrate of the walls"`
-	Old       string  `yaml:"old" doc:"what is on the walls now, in words"`
-	Climate   Climate `yaml:"climate" doc:"air of this room, when not as in the rest of the job"`
-	Floor     Length  `yaml:"floor" within:"0 mm..20 m" doc:"width of floor protected along the walls; default 1 m"`
-	From      Date    `yaml:"from" doc:"no work here before this day"`
-	Closes    []Date  `yaml:"shut" doc:"days the room cannot be used"`
-	Occupied  bool    `yaml:"occupied" doc:"people use the room during the job"`
-	Walls     []Wall  `yaml:"walls" must:"give" doc:"the walls in walking order, clockwise, seen from inside"`
+	Name      string  `yaml:"name" must:"give" doc:"name of the room, one of a kind" json:"name"`
+	Closed    bool    `yaml:"closed" doc:"the last wall meets the first" json:"closed"`
+	Height    Length  `yaml:"height" within:"100 mm..50 m" doc:"floor to ceiling, for walls without a height of their own" json:"height"`
+	Skirting  Length  `yaml:"skirting" within:"0 mm..2 m" doc:"height of the skirting; 0 for none" json:"skirting"`
+	Cornice   Length  `yaml:"cornice" within:"0 mm..2 m" doc:"depth of the cornice below the ceiling; 0 for none" json:"cornice"`
+	Substrate string  `yaml:"substrate" doc:"id of the substrate of the walls" json:"substrate"`
+	Old       string  `yaml:"old" doc:"what is on the walls now, in words" json:"old"`
+	Climate   Climate `yaml:"climate" doc:"air of this room, when not as in the rest of the job" json:"climate"`
+	Floor     Length  `yaml:"floor" within:"0 mm..20 m" doc:"width of floor protected along the walls; default 1 m" json:"floor"`
+	From      Date    `yaml:"from" doc:"no work here before this day" json:"from"`
+	Closes    []Date  `yaml:"shut" doc:"days the room cannot be used" json:"shut"`
+	Occupied  bool    `yaml:"occupied" doc:"people use the room during the job" json:"occupied"`
+	Walls     []Wall  `yaml:"walls" must:"give" doc:"the walls in walking order, clockwise, seen from inside" json:"walls"`
 }
 
 // Wall is one face as measured. Give Height, or HeightRight and Ridge as well
 // for slopes, or Outline for anything else.
 type Wall struct {
-	Name        string    `yaml:"name" must:"give" doc:"name of the wall, one of a kind in its room"`
-	Length      Length    `yaml:"length" within:"20 mm..200 m" doc:"along the floor"`
-	Height      Length    `yaml:"height" within:"100 mm..50 m" doc:"at the left; default the height of the room"`
-	HeightRight Length    `yaml:"height-right" within:"0 mm..50 m" doc:"at the right, where it differs from the left"`
-	Ridge       *Ridge    `yaml:"ridge" doc:"highest point of a gable"`
-	Outline     []Corner  `yaml:"outline" doc:"corners of a wall of any other shape, one after the other"`
-	Skirting    Length    `yaml:"skirting" within:"0 mm..2 m" doc:"default that of the room"`
-	Cornice     Length    `yaml:"cornice" within:"0 mm..2 m" doc:"default that of the room"`
-	Dado        *Dado     `yaml:"dado" doc:"rail that parts the wall in two faces"`
-	Finish      string    `yaml:"finish" doc:"id of a finish; leave out when the wall is not decorated"`
-	Substrate   string    `yaml:"substrate" doc:"default that of the room"`
-	Corner      string    `yaml:"corner" one:"internal|external|open" doc:"what follows this wall: a corner of the room, a corner that stands out, or nothing; default internal, open after the last wall of a room that is not closed"`
-	LeanLeft    Length    `yaml:"lean-left" within:"-500 mm..500 mm" sign:"either" doc:"how far the left corner is out of plumb at the top; + is into this wall"`
-	LeanRight   Length    `yaml:"lean-right" within:"-500 mm..500 mm" sign:"either" doc:"how far the right corner is out of plumb at the top; + is into this wall"`
-	Surface     Temp      `yaml:"surface" within:"-20 C..50 C" doc:"temperature of a cold outside wall; default that of the air"`
-	Seen        int       `yaml:"seen" within:"1..5" default:"3" doc:"1 hardly seen to 5 the first thing seen"`
-	Openings    []Opening `yaml:"openings" doc:"doors, windows and things to work round"`
+	Name        string    `yaml:"name" must:"give" doc:"name of the wall, one of a kind in its room" json:"name"`
+	Length      Length    `yaml:"length" within:"20 mm..200 m" doc:"along the floor" json:"length"`
+	Height      Length    `yaml:"height" within:"100 mm..50 m" doc:"at the left; default the height of the room" json:"height"`
+	HeightRight Length    `yaml:"height-right" within:"0 mm..50 m" doc:"at the right, where it differs from the left" json:"height-right"`
+	Ridge       *Ridge    `yaml:"ridge" doc:"highest point of a gable" json:"ridge"`
+	Outline     []Corner  `yaml:"outline" doc:"corners of a wall of any other shape, one after the other" json:"outline"`
+	Skirting    Length    `yaml:"skirting" within:"0 mm..2 m" doc:"default that of the room" json:"skirting"`
+	Cornice     Length    `yaml:"cornice" within:"0 mm..2 m" doc:"default that of the room" json:"cornice"`
+	Dado        *Dado     `yaml:"dado" doc:"rail that parts the wall in two faces" json:"dado"`
+	Finish      string    `yaml:"finish" doc:"id of a finish; leave out when the wall is not decorated" json:"finish"`
+	Substrate   string    `yaml:"substrate" doc:"default that of the room" json:"substrate"`
+	Corner      string    `yaml:"corner" one:"internal|external|open" doc:"what follows this wall: a corner of the room, a corner that stands out, or nothing; default internal, open after the last wall of a room that is not closed" json:"corner"`
+	LeanLeft    Length    `yaml:"lean-left" within:"-500 mm..500 mm" sign:"either" doc:"how far the left corner is out of plumb at the top; + is into this wall" json:"lean-left"`
+	LeanRight   Length    `yaml:"lean-right" within:"-500 mm..500 mm" sign:"either" doc:"how far the right corner is out of plumb at the top; + is into this wall" json:"lean-right"`
+	Surface     Temp      `yaml:"surface" within:"-20 C..50 C" doc:"temperature of a cold outside wall; default that of the air" json:"surface"`
+	Seen        int       `yaml:"seen" within:"1..5" default:"3" doc:"1 hardly seen to 5 the first thing seen" json:"seen"`
+	Openings    []Opening `yaml:"openings" doc:"doors, windows and things to work round" json:"openings"`
 }
 
 // Ridge is the highest point of a gable.
 type Ridge struct {
-	At     Length `yaml:"at" must:"give" within:"0 mm..200 m" doc:"distance from the left end"`
-	Height Length `yaml:"height" must:"give" within:"100 mm..50 m" doc:"above the floor"`
+	At     Length `yaml:"at" must:"give" within:"0 mm..200 m" doc:"distance from the left end" json:"at"`
+	Height Length `yaml:"height" must:"give" within:"100 mm..50 m" doc:"above the floor" json:"height"`
 }
 
 // Corner is one point of an outline.
 type Corner struct {
-	X Length `yaml:"x" must:"give" within:"0 mm..200 m" doc:"distance from the left"`
-	Y Length `yaml:"y" must:"give" within:"0 mm..50 m" doc:"height above the floor"`
+	X Length `yaml:"x" must:"give" within:"0 mm..200 m" doc:"distance from the left" json:"x"`
+	Y Length `yaml:"y" must:"give" within:"0 mm..50 m" doc:"height above the floor" json:"y"`
 }
 
 // Dado parts a wall in two faces; the one below has a finish of its own.
 type Dado struct {
-	Height Length `yaml:"height" must:"give" within:"100 mm..10 m" doc:"top of the rail above the floor"`
-	Rail   Length `yaml:"rail" within:"0 mm..1 m" doc:"width of the rail, which is not painted here"`
-	Finish string `yaml:"finish" doc:"id of the finish below the rail; leave out when it is not decorated"`
+	Height Length `yaml:"height" must:"give" within:"100 mm..10 m" doc:"top of the rail above the floor" json:"height"`
+	Rail   Length `yaml:"rail" within:"0 mm..1 m" doc:"width of the rail, which is not painted here" json:"rail"`
+	Finish string `yaml:"finish" doc:"id of the finish below the rail; leave out when it is not decorated" json:"finish"`
 }
 
 // Opening is a hole in a wall or something to work round.
 type Opening struct {
-	Name    string   `yaml:"name" doc:"what it is called on the drawings; default its kind"`
-	Kind    string   `yaml:"kind" must:"give" one:"door|window|hatch|niche|fireplace|fixture" doc:"what it is"`
-	Shape   string   `yaml:"shape" one:"rect|arch|round|outline" default:"rect" doc:"its shape"`
-	Left    Length   `yaml:"left" within:"0 mm..200 m" doc:"from the left end of the wall to its nearest edge"`
-	Sill    Length   `yaml:"sill" within:"0 mm..50 m" doc:"from the floor to its lower edge; default 0"`
-	Width   Length   `yaml:"width" within:"20 mm..50 m" doc:"across; the diameter when round"`
-	Height  Length   `yaml:"height" within:"20 mm..50 m" doc:"from its lower edge to its highest point"`
-	Rise    Length   `yaml:"rise" within:"1 mm..25 m" doc:"height of the curved part of an arch; default half the width"`
-	Outline []Corner `yaml:"outline" doc:"corners, measured from the left end of the wall and the floor, for shape outline"`
-	Reveal  Length   `yaml:"reveal" within:"0 mm..3 m" doc:"depth of the reveal on this side"`
-	Other   Length   `yaml:"reveal-other-side" within:"0 mm..3 m" doc:"depth of the reveal on the far side, for measuring"`
-	Paint   []string `yaml:"paint" one:"sides|head|sill" doc:"sides of the reveal that get the finish; none given means none"`
-	Beyond  string   `yaml:"beyond" one:"same|different|none" doc:"finish of the far face, for measuring: the same, a different one, or none"`
+	Name    string   `yaml:"name" doc:"what it is called on the drawings; default its kind" json:"name"`
+	Kind    string   `yaml:"kind" must:"give" one:"door|window|hatch|niche|fireplace|fixture" doc:"what it is" json:"kind"`
+	Shape   string   `yaml:"shape" one:"rect|arch|round|outline" default:"rect" doc:"its shape" json:"shape"`
+	Left    Length   `yaml:"left" within:"0 mm..200 m" doc:"from the left end of the wall to its nearest edge" json:"left"`
+	Sill    Length   `yaml:"sill" within:"0 mm..50 m" doc:"from the floor to its lower edge; default 0" json:"sill"`
+	Width   Length   `yaml:"width" within:"20 mm..50 m" doc:"across; the diameter when round" json:"width"`
+	Height  Length   `yaml:"height" within:"20 mm..50 m" doc:"from its lower edge to its highest point" json:"height"`
+	Rise    Length   `yaml:"rise" within:"1 mm..25 m" doc:"height of the curved part of an arch; default half the width" json:"rise"`
+	Outline []Corner `yaml:"outline" doc:"corners, measured from the left end of the wall and the floor, for shape outline" json:"outline"`
+	Reveal  Length   `yaml:"reveal" within:"0 mm..3 m" doc:"depth of the reveal on this side" json:"reveal"`
+	Other   Length   `yaml:"reveal-other-side" within:"0 mm..3 m" doc:"depth of the reveal on the far side, for measuring" json:"reveal-other-side"`
+	Paint   []string `yaml:"paint" one:"sides|head|sill" doc:"sides of the reveal that get the finish; none given means none" json:"paint"`
+	Beyond  string   `yaml:"beyond" one:"same|different|none" doc:"finish of the far face, for measuring: the same, a different one, or none" json:"beyond"`
 }
 
 // Prices are what this job's supplier asks.
 type Prices struct {
-	Packs    []Pack      `yaml:"packs" doc:"packs of products"`
-	Goods    []GoodPrice `yaml:"goods" doc:"packs of tools and things used up"`
-	Leftover Ratio       `yaml:"leftover" within:"0 %..100 %" doc:"share of its price that an unopened litre is worth later; default 0"`
+	Packs    []Pack      `yaml:"packs" doc:"packs of products" json:"packs"`
+	Goods    []GoodPrice `yaml:"goods" doc:"packs of tools and things used up" json:"goods"`
+	Leftover Ratio       `yaml:"leftover" within:"0 %..100 %" doc:"share of its price that an unopened litre is worth later; default 0" json:"leftover"`
 }
 
 // Pack is one size of one product.
 type Pack struct {
-	Product string  `yaml:"product" must:"give" doc:"id of the product"`
-	Size    string  `yaml:"size" must:"give" doc:"content, such as 2.5 L or 10 kg"`
+	Product string  `yaml:"product" must:"give" doc:"id of the product" json:"product"`
+	Size    string  `yaml:"size" must:"give" doc:"content, such as 2.5 L or 10 kg" json:"size"`
 	Litres  float64 `yaml:"-" json:"amount"` // parsed Size: litres, or kg for goods by mass
-	Price   Money   `yaml:"price" must:"give" above:"0" doc:"of one pack"`
-	Breaks  []Break `yaml:"breaks" doc:"lower prices for more packs, ascending"`
-	Stock   *int    `yaml:"stock" within:"0..1000000" doc:"at most so many can be had; leave out for any number"`
+	Price   Money   `yaml:"price" must:"give" above:"0" doc:"of one pack" json:"price"`
+	Breaks  []Break `yaml:"breaks" doc:"lower prices for more packs, ascending" json:"breaks"`
+	Stock   *int    `yaml:"stock" within:"0..1000000" doc:"at most so many can be had; leave out for any number" json:"stock"`
 }
 
 // Break is an all-units price from a count on.
 type Break struct {
-	From  int   `yaml:"from" must:"give" within:"2..1000000" doc:"from so many packs on"`
-	Price Money `yaml:"price" must:"give" above:"0" doc:"of each pack, all of them"`
+	From  int   `yaml:"from" must:"give" within:"2..1000000" doc:"from so many packs on" json:"from"`
+	Price Money `yaml:"price" must:"give" above:"0" doc:"of each pack, all of them" json:"price"`
 }
 
 // GoodPrice is the price of a pack of goods.
 type GoodPrice struct {
-	Good  string  `yaml:"good" must:"give" doc:"id of the goods"`
-	Pack  float64 `yaml:"pack" within:"0.001..1000000" default:"1" doc:"units of the goods in a pack"`
-	Price Money   `yaml:"price" within:"0.." doc:"of a pack"`
-	Have  bool    `yaml:"have" doc:"the crew owns it already"`
+	Good  string  `yaml:"good" must:"give" doc:"id of the goods" json:"good"`
+	Pack  float64 `yaml:"pack" within:"0.001..1000000" default:"1" doc:"units of the goods in a pack" json:"pack"`
+	Price Money   `yaml:"price" within:"0.." doc:"of a pack" json:"price"`
+	Have  bool    `yaml:"have" doc:"the crew owns it already" json:"have"`
 }
 
 // Terms are how the job is priced.
 type Terms struct {
-	Rule     string   `yaml:"rule" must:"give" doc:"id of the rule the paid area is measured by"`
-	Overhead Ratio    `yaml:"overhead" within:"0 %..300 %" doc:"added on labour and materials; default 0"`
-	Margin   Ratio    `yaml:"margin" within:"0 %..90 %" doc:"share of the price before tax; default 0"`
-	Tax      Ratio    `yaml:"tax" within:"0 %..100 %" doc:"added on the price; default 0"`
-	TaxName  string   `yaml:"tax-name" doc:"what the tax is called"`
-	Rate     Money    `yaml:"rate" above:"0" doc:"an hour, for people without a rate of their own"`
-	Ask      string   `yaml:"ask" one:"likely|eight-in-ten" default:"likely" doc:"the price asked: the likely one, or the one that is enough eight times in ten"`
-	Until    Date     `yaml:"valid-until" doc:"last day the quote stands"`
-	Stages   []Stage  `yaml:"stages" doc:"part payments; their shares make 100 %"`
-	Boards   int      `yaml:"sample-boards" within:"0..1000" doc:"how many sample boards are charged"`
-	Board    Money    `yaml:"sample-board" within:"0.." doc:"price of a sample board"`
-	Once     []Item   `yaml:"once" doc:"lump sums"`
-	Exclude  []string `yaml:"not-included" doc:"what the price does not hold, in words"`
-	Seed     int64    `yaml:"seed" doc:"start of the random numbers behind the range of the price"`
+	Rule     string   `yaml:"rule" must:"give" doc:"id of the rule the paid area is measured by" json:"rule"`
+	Overhead Ratio    `yaml:"overhead" within:"0 %..300 %" doc:"added on labour and materials; default 0" json:"overhead"`
+	Margin   Ratio    `yaml:"margin" within:"0 %..90 %" doc:"share of the price before tax; default 0" json:"margin"`
+	Tax      Ratio    `yaml:"tax" within:"0 %..100 %" doc:"added on the price; default 0" json:"tax"`
+	TaxName  string   `yaml:"tax-name" doc:"what the tax is called" json:"tax-name"`
+	Rate     Money    `yaml:"rate" above:"0" doc:"an hour, for people without a rate of their own" json:"rate"`
+	Ask      string   `yaml:"ask" one:"likely|eight-in-ten" default:"likely" doc:"the price asked: the likely one, or the one that is enough eight times in ten" json:"ask"`
+	Until    Date     `yaml:"valid-until" doc:"last day the quote stands" json:"valid-until"`
+	Stages   []Stage  `yaml:"stages" doc:"part payments; their shares make 100 %" json:"stages"`
+	Boards   int      `yaml:"sample-boards" within:"0..1000" doc:"how many sample boards are charged" json:"sample-boards"`
+	Board    Money    `yaml:"sample-board" within:"0.." doc:"price of a sample board" json:"sample-board"`
+	Once     []Item   `yaml:"once" doc:"lump sums" json:"once"`
+	Exclude  []string `yaml:"not-included" doc:"what the price does not hold, in words" json:"not-included"`
+	Seed     int64    `yaml:"seed" doc:"start of the random numbers behind the range of the price" json:"seed"`
 }
 
 // Stage is a part payment.
 type Stage struct {
-	Name  string `yaml:"name" must:"give" doc:"when it falls due"`
-	Share Ratio  `yaml:"share" must:"give" within:"0 %..100 %" doc:"of the total"`
+	Name  string `yaml:"name" must:"give" doc:"when it falls due" json:"name"`
+	Share Ratio  `yaml:"share" must:"give" within:"0 %..100 %" doc:"of the total" json:"share"`
 }
 
 // Item is a lump sum.
 type Item struct {
-	What  string `yaml:"what" must:"give" doc:"what it is for"`
-	Price Money  `yaml:"price" must:"give" above:"0" doc:"before tax"`
+	What  string `yaml:"what" must:"give" doc:"what it is for" json:"what"`
+	Price Money  `yaml:"price" must:"give" above:"0" doc:"before tax" json:"price"`
 }
 
 // Choice picks one of the rival figures of the catalog, or sets one's own.
 type Choice struct {
-	Of    string  `yaml:"of" must:"give" doc:"which figure, such as techniques/frottage/section.width"`
-	Use   string  `yaml:"use" doc:"name of one of the rival figures of the catalog"`
-	Value float64 `yaml:"value" doc:"the crew's own, in the unit of the catalog"`
-	Why   string  `yaml:"why" must:"give" doc:"what it rests on; printed wherever the figure is"`
+	Of    string  `yaml:"of" must:"give" doc:"which figure, such as techniques/frottage/section.width" json:"of"`
+	Use   string  `yaml:"use" doc:"name of one of the rival figures of the catalog" json:"use"`
+	Value float64 `yaml:"value" doc:"the crew's own, in the unit of the catalog" json:"value"`
+	Why   string  `yaml:"why" must:"give" doc:"what it rests on; printed wherever the figure is" json:"why"`
 }
 
 // Alternative is another way to do the job, planned and priced beside it.
 type Alternative struct {
-	Name string            `yaml:"name" must:"give" doc:"name of the alternative, one of a kind"`
-	Swap map[string]string `yaml:"swap" must:"give" doc:"id of a finish of the job: id of the finish in its place"`
+	Name string            `yaml:"name" must:"give" doc:"name of the alternative, one of a kind" json:"name"`
+	Swap map[string]string `yaml:"swap" must:"give" doc:"id of a finish of the job: id of the finish in its place" json:"swap"`
 }
 
 // Warning is something the user should know, as a value in a result.
