@@ -39,6 +39,11 @@ func Read(name string, src []byte) (*File, []Problem) {
 		d.packSizes()
 	}
 	setDefaults(reflect.ValueOf(f.Job).Elem())
+	for i := range f.Job.Finishes {
+		if finish := &f.Job.Finishes[i]; finish.Name == "" {
+			finish.Name = finish.ID
+		}
+	}
 	return f, Sorted(d.problems)
 }
 

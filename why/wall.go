@@ -264,12 +264,21 @@ func steps(p *plan.Plan, f *survey.Face, what string) []Reason {
 		case "day":
 			t := tasks[s.ID]
 			out = append(out, Reason{
-				Figure: s.Title, Value: fmt.Sprintf("%s to %s, %s", t.Start.Format("Mon 2 Jan 15:04"), t.End.Format("15:04"), strings.Join(t.People, " and ")),
+				Figure: s.Title, Value: span(t) + ", " + strings.Join(t.People, " and "),
 				How: t.Before, From: waits(p, s),
 			})
 		}
 	}
 	return out
+}
+
+// span says from when to when a task runs, with the second day where there is one.
+func span(t *schedule.Task) string {
+	end := "15:04"
+	if t.Start.YearDay() != t.End.YearDay() {
+		end = "Mon 2 Jan 15:04"
+	}
+	return t.Start.Format("Mon 2 Jan 15:04") + " to " + t.End.Format(end)
 }
 
 func hours(p *plan.Plan, s method.Step) Reason {

@@ -4,13 +4,14 @@ import (
 	"bytes"
 	"os"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 )
 
 // TestDocumentsTellTheTruth runs every command of the guide and the README that
 // starts with "$ scumble" and compares what it prints with what is written
-// beneath it. A line "..." stands for any lines.
+// beneath it.
 func TestDocumentsTellTheTruth(t *testing.T) {
 	pages, err := filepath.Glob(filepath.Join("..", "..", "docs", "guide", "*.md"))
 	if err != nil {
@@ -90,19 +91,27 @@ func words(line string) []string {
 	return out
 }
 
-// printed tells whether got is want, where a line "..." matches any lines and
-// the unbreakable spaces of figures count as spaces.
+// printed tells whether got is want. A line "..." stands for any lines, and for
+// the rest of the line before it and the beginning of the line after it;
+// unbreakable spaces count as spaces.
 func printed(got, want string) bool {
 	plain := strings.NewReplacer("\u00a0", " ", "\u2009", " ", "\u202f", " ")
-	want = plain.Replace(want)
-	rest := strings.TrimSpace(plain.Replace(got))
-	for i, piece := range strings.Split("\n"+strings.TrimSpace(want)+"\n", "\n...\n") {
-		piece = strings.Trim(piece, "\n")
-		at := strings.Index(rest, piece)
-		if at < 0 || i == 0 && at > 0 {
-			return false
+	lines := strings.Split(strings.TrimSpace(plain.Replace(want)), "\n")
+	skipped := func(i int) bool { return i >= 0 && i < len(lines) && strings.TrimSpace(lines[i]) == "..." }
+	pattern := `^`
+	for i, line := range lines {
+		if skipped(i) {
+			pattern += `(?:.*\n)*?`
+			continue
 		}
-		rest = rest[at+len(piece):]
+		line = strings.ReplaceAll(regexp.QuoteMeta(line), `\.\.\.`, `.*`)
+		if skipped(i - 1) {
+			line = `.*` + line
+		}
+		if skipped(i + 1) {
+			line += `.*`
+		}
+		pattern += line + `\n`
 	}
-	return strings.TrimSpace(rest) == "" || strings.HasSuffix(strings.TrimSpace(want), "...")
+	return regexp.MustCompile(pattern + `$`).MatchString(strings.TrimSpace(plain.Replace(got)) + "\n")
 }
