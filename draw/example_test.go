@@ -16,7 +16,7 @@ func Example() {
 	flow.Paragraph("Set out from the centre line. All sizes in millimetres.", draw.Style{Size: 9})
 	flow.Block(60, func(b draw.Box) []draw.Item {
 		wall := draw.Rect(b.X+10, b.Y+5, 90, 45).Filled(draw.RGB(214, 196, 168)).Stroked(draw.Ink(0.35, draw.Black))
-		return []draw.Item{wall, draw.Label(b.X+55, b.Y+55, "3\u2009600", draw.Style{Size: 7}, draw.Centre)}
+		return []draw.Item{wall, draw.Label(b.X+55, b.Y+55, "3\u202f600", draw.Style{Size: 7}, draw.Centre)}
 	})
 	flow.Table(draw.Table{
 		Columns: []draw.Column{{Title: "Part", Flex: 1}, {Title: "Area", Unit: "m²", Align: draw.Right}},

@@ -212,7 +212,7 @@ func spaceless(s string) string {
 
 func TestLinesFitAndKeepEveryWord(t *testing.T) {
 	f := NewFonts()
-	words := []string{"glaze", "wet", "edge", "नियुक्ति", "की", "الجدار", "عرض", "வண்ணம்", "4\u2009200", "m²", "Beschichtungsaufbau", "1/2", "(two)", "–"}
+	words := []string{"glaze", "wet", "edge", "नियुक्ति", "की", "الجدار", "عرض", "வண்ணம்", "4\u202f200", "m²", "Beschichtungsaufbau", "1/2", "(two)", "–"}
 	rapid.Check(t, func(rt *rapid.T) {
 		text := strings.Join(rapid.SliceOfN(rapid.SampledFrom(words), 1, 25).Draw(rt, "words"), " ")
 		width := rapid.Float64Range(2, 120).Draw(rt, "width")

@@ -11,7 +11,7 @@ import (
 
 const (
 	hindi  = "दीवार की रंगाई: नियुक्ति, क्षत्रिय, विद्यालय। ऊपर से नीचे एक ही खिंचाव में, अधिकतम 12 मिनट।"
-	arabic = "اسحب الفرشاة من الأعلى إلى الأسفل، عرض الجدار \u2066" + "4\u2009200 mm\u2069 تقريبا ثم امسح الحافة الرطبة قبل أن تجف"
+	arabic = "اسحب الفرشاة من الأعلى إلى الأسفل، عرض الجدار \u2066" + "4\u202f200 mm\u2069 تقريبا ثم امسح الحافة الرطبة قبل أن تجف"
 	tamil  = "சுவர் வண்ணம் கொடுத்தல்: மேலிருந்து கீழே ஒரே இழுப்பில், ஸ்ரீ க்ஷ"
 )
 
@@ -71,9 +71,9 @@ func drawing(t testing.TB, b Box) []Item {
 		x := wall.X + []float64{0, 30, 54}[i]
 		y := wall.Y + wall.H + 6
 		items = append(items, Line(x, y, x+d, y, Ink(0.18, Black)), Line(x-0.8, y+0.8, x+0.8, y-0.8, edge),
-			Label(x+d/2, y-0.8, fmt.Sprintf("%.0f\u2009%03.0f", d/30, (d/30-float64(int(d/30)))*1000), small, Centre))
+			Label(x+d/2, y-0.8, fmt.Sprintf("%.0f\u202f%03.0f", d/30, (d/30-float64(int(d/30)))*1000), small, Centre))
 	}
-	return append(items, Text{At: Pt(wall.X-5, wall.Y+wall.H/2), Text: "2\u2009700", Style: small, Align: Centre, Rotate: -90})
+	return append(items, Text{At: Pt(wall.X-5, wall.Y+wall.H/2), Text: "2\u202f700", Style: small, Align: Centre, Rotate: -90})
 }
 
 // quote is a document of one table over several pages, with the drawing before it.
@@ -111,7 +111,7 @@ func quote(t testing.TB, f *Fonts, rows int, paper Paper) Doc {
 		}
 		table.Rows = append(table.Rows, r)
 	}
-	table.Rows = append(table.Rows, Row{Kind: SumRow, Cells: Cells("Sum", "", "312.45", "48.0", "10\u2009211.00")})
+	table.Rows = append(table.Rows, Row{Kind: SumRow, Cells: Cells("Sum", "", "312.45", "48.0", "10\u202f211.00")})
 	fl.Table(table)
 	return Doc{Title: "Quote – कोटेशन", Author: "Demo", Lang: "en", Pages: fl.Pages()}
 }

@@ -37,7 +37,7 @@ func feet(s Strips) string {
 	return strings.Join(list, " ")
 }
 
-func plain(s string) string { return strings.NewReplacer("\u2009", " ", "\u00a0", " ").Replace(s) }
+func plain(s string) string { return strings.NewReplacer("\u202f", " ", "\u00a0", " ").Replace(s) }
 
 // Ten metres round at 250 are 40 strips and a joint in every corner. As soon as a
 // corner leans it is better to begin with half a strip: 125, 375, ...

@@ -43,7 +43,7 @@ func TestOracleSettingOutIsSoundAndSearchable(t *testing.T) {
 		}
 		found := map[string]string{} // text of the pages that name a wall
 		for _, page := range strings.Split(string(out), "\f") {
-			text := " " + strings.Join(strings.Fields(strings.ReplaceAll(page, "\u2009", " ")), " ") + " "
+			text := " " + strings.Join(strings.Fields(strings.ReplaceAll(page, "\u202f", " ")), " ") + " "
 			for _, room := range d.plan.Survey.Rooms {
 				for _, w := range room.Walls {
 					if strings.Contains(text, room.Name+", "+w.Name+" ") {
@@ -55,7 +55,7 @@ func TestOracleSettingOutIsSoundAndSearchable(t *testing.T) {
 		for _, g := range d.plan.SetOut.Groups {
 			for _, s := range g.Options[g.Chosen].Faces {
 				for _, m := range s.Marks {
-					if figure := strings.ReplaceAll(m.Foot.MM(), "\u2009", " "); !strings.Contains(found[s.Face], " "+figure+" ") {
+					if figure := strings.ReplaceAll(m.Foot.MM(), "\u202f", " "); !strings.Contains(found[s.Face], " "+figure+" ") {
 						t.Errorf("%s: %s: mark %s cannot be read", paper, s.Face, figure)
 					}
 				}

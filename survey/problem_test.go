@@ -79,7 +79,7 @@ func TestProblems(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			_, problems := Measure(c.job, stands)
 			for _, p := range problems {
-				what := strings.NewReplacer("\u2009", " ", "\u00a0", " ").Replace(p.What)
+				what := strings.NewReplacer("\u202f", " ", "\u00a0", " ").Replace(p.What)
 				if strings.HasSuffix(p.Path, c.path) && strings.Contains(what, c.what) {
 					if p.Do == "" || !strings.Contains(what, "R") {
 						t.Errorf("does not say what to do, or where: %+v", p)

@@ -7,7 +7,7 @@ import (
 )
 
 const (
-	thinSpace = "\u2009" // between groups of three digits
+	thinSpace = "\u202f" // narrow and unbreakable, between groups of three digits
 	tie       = "\u00a0" // no-break space: a figure and its unit stay on one line
 	minus     = "\u2212" // true minus sign
 )

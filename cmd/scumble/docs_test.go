@@ -95,7 +95,7 @@ func words(line string) []string {
 // the rest of the line before it and the beginning of the line after it;
 // unbreakable spaces count as spaces.
 func printed(got, want string) bool {
-	plain := strings.NewReplacer("\u00a0", " ", "\u2009", " ", "\u202f", " ")
+	plain := strings.NewReplacer("\u00a0", " ", "\u202f", " ", "\u202f", " ")
 	lines := strings.Split(strings.TrimSpace(plain.Replace(want)), "\n")
 	skipped := func(i int) bool { return i >= 0 && i < len(lines) && strings.TrimSpace(lines[i]) == "..." }
 	pattern := `^`

@@ -232,7 +232,7 @@ func TestSmallThings(t *testing.T) {
 			t.Errorf("the key does not explain %s", want)
 		}
 	}
-	if got := Length(4200, true); got != "4\u2009200 (13\u00a0ft\u00a09\u00a03/8\u00a0in)" { // 4200 / 25.4 = 165.354 in
+	if got := Length(4200, true); got != "4\u202f200 (13\u00a0ft\u00a09\u00a03/8\u00a0in)" { // 4200 / 25.4 = 165.354 in
 		t.Errorf("got %q", got)
 	}
 	if PaperNamed("Letter", true) != draw.LetterLandscape || PaperNamed("", false) != draw.A4 {

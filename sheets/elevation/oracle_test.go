@@ -90,13 +90,13 @@ func TestPDFOfWalls(t *testing.T) {
 	}
 	pages := strings.Split(string(out), "\f")
 	for i, v := range views {
-		page := " " + strings.Join(strings.Fields(strings.ReplaceAll(pages[i], "\u2009", " ")), " ") + " "
+		page := " " + strings.Join(strings.Fields(strings.ReplaceAll(pages[i], "\u202f", " ")), " ") + " "
 		for _, field := range v.Fields {
 			if field.Strips == nil {
 				continue
 			}
 			for _, m := range field.Strips.Marks {
-				if figure := strings.ReplaceAll(m.Foot.MM(), "\u2009", " "); !strings.Contains(page, " "+figure+" ") {
+				if figure := strings.ReplaceAll(m.Foot.MM(), "\u202f", " "); !strings.Contains(page, " "+figure+" ") {
 					t.Errorf("%s: mark %s is not on its page", v.Name(), figure)
 				}
 			}
