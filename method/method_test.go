@@ -229,7 +229,7 @@ func TestMetallicWaits(t *testing.T) {
 }
 
 // TestDilution: 80 % as parts on 100 is 0.8 on one, as a share of the mix 4 on one
-// (reference/coatings.md section 8).
+// (docs/decisions.md, "80 % thinner").
 func TestDilution(t *testing.T) {
 	typed := func(v unit.Ratio) job.Ratio { return job.Ratio{Text: "typed", Value: v} }
 	cases := []struct {

@@ -109,7 +109,7 @@ func deduct(c *catalog.RuleClass, o *survey.Opening) (share float64, why string)
 
 // byFaces is the middle class of IS 1200-13: an opening comes off one face only,
 // the one with the narrower reveal; with equal reveals half comes off each
-// (reference/decisions.md 9, in part second-hand). Where the other face is not
+// (clause 3.2, read in part second-hand). Where the other face is not
 // treated this face alone is looked at, in the same way.
 func byFaces(o *survey.Opening) (share float64, why string) {
 	beyond := map[string]string{"same": "The other face gets the same finish", "none": "The other face is not treated"}[o.Beyond]

@@ -34,7 +34,7 @@ func opening(name, kind string, left, sill, width, height float64, paint ...stri
 	return job.Opening{Name: name, Kind: kind, Left: mm(left), Sill: mm(sill), Width: mm(width), Height: mm(height), Reveal: mm(200), Paint: paint}
 }
 
-// workedRoom is the room of coatings.md section 6: 5.00 x 4.00 x 3.00 m.
+// workedRoom is a room of 5.00 x 4.00 x 3.00 m, worked by hand under every rule.
 func workedRoom(openings ...job.Opening) *job.Job {
 	wall := func(name string, length float64) job.Wall {
 		return job.Wall{Name: name, Length: mm(length), Finish: "f"}
@@ -74,7 +74,7 @@ func sum(rule *catalog.MeasuringRule, s *survey.Survey) (walls, reveals PaidArea
 
 func same(a PaidArea, b float64) bool { return math.Abs(float64(a)-b) < 1e-9 }
 
-// The worked room of coatings.md section 6, every row.
+// The worked room, every row: areas by hand from the clauses.
 func TestWorkedRoom(t *testing.T) {
 	rules := rules(t)
 	three := func(other float64) *job.Job {
@@ -133,7 +133,7 @@ func TestWorkedRoom(t *testing.T) {
 	}
 }
 
-// One wall of 5 x 3 m, both faces with the same finish (coatings.md section 6).
+// One wall of 5 x 3 m, both faces with the same finish, by hand.
 func TestBothFacesOfOneWall(t *testing.T) {
 	is := rules(t)["is-1200-13"]
 	pair := func(width, height float64, paint ...string) *survey.Survey {
@@ -192,7 +192,7 @@ func TestBoundaries(t *testing.T) {
 	}
 }
 
-// The middle class of IS 1200-13, each case of decision 9.
+// The middle class of IS 1200-13, each case.
 func TestMiddleClassByFaces(t *testing.T) {
 	for _, c := range []struct {
 		reveal, other unit.Length

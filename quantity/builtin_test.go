@@ -102,8 +102,8 @@ func TestBuiltinCatalog(t *testing.T) {
 			t.Errorf("two mixes are called %s", mix.ID)
 		}
 		ids[mix.ID] = true
-		// A coat of paint or glaze dries to 5 to 80 um (reference/coatings.md section 1:
-		// 12.5 to 45 um recommended for paints); a skim of filler to a quarter of a millimetre.
+		// A coat of paint or glaze dries to 5 to 80 um (ASTM D1640 recommends
+		// 12.5 to 45 um for paints and varnishes); a skim of filler to a quarter of a millimetre.
 		low, high := unit.Film(5), unit.Film(80)
 		if mix.Product.Role == catalog.RoleFiller {
 			low, high = 60, 400

@@ -86,7 +86,8 @@ func reckoned(t testing.TB, m *method.Method, j *job.Job) *Quantities {
 	return q
 }
 
-// TestPublishedValues: reference/coatings.md sections 1 and 8.
+// TestPublishedValues: figures of a coatings technical note (loss, film and rate)
+// and the two readings of a percentage, by hand.
 func TestPublishedValues(t *testing.T) {
 	within := func(name string, got, want, by float64) {
 		t.Helper()
@@ -373,7 +374,7 @@ func TestConservation(t *testing.T) {
 				t.Fatalf("%s: %v of product and %v of thinner make %v", mix.ID, mix.Stock, mix.Thin, mix.Ready.Likely)
 			case !near(float64(laid.Likely)+lost+float64(mix.Reserve), float64(mix.Ready.Likely)):
 				t.Fatalf("%s: laid %v, lost %v, kept %v, made %v", mix.ID, laid.Likely, lost, mix.Reserve, mix.Ready.Likely)
-			// Thinner leaves no film: the product alone gives the same one (decision 8, ISO 3233-3).
+			// Thinner leaves no film: the product alone gives the same one (ISO 3233-3).
 			case !near(float64(mix.DryFilm), 1000*float64(laid.Likely)/(1+float64(mix.Parts))*mix.Product.Solids.Likely/area):
 				t.Fatalf("%s: film %v", mix.ID, mix.DryFilm)
 			case !mix.Ready.Ordered() || mix.Ready.Low < mix.Laid.Low:

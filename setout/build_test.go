@@ -21,7 +21,7 @@ func just(v float64, in string) catalog.Figure { return fig(v, v, v, in) }
 
 func one(f catalog.Figure) *catalog.Figure { return &f }
 
-// testCatalog has the weights of decisions.md item 5 and one technique of each kind.
+// testCatalog has the default weights and one technique of each kind.
 func testCatalog() *catalog.Catalog {
 	return &catalog.Catalog{
 		Defaults: &catalog.Defaults{

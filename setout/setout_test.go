@@ -128,7 +128,7 @@ func TestBreakfastRoomByHand(t *testing.T) {
 	}
 }
 
-// decisions.md item 4: a sliver is wall left beside an opening; a joint just inside
+// A sliver is wall left beside an opening; a joint just inside
 // the opening leaves none, and one within 3 mm of the edge is on it.
 func TestSliversAreOnTheWallSide(t *testing.T) {
 	for _, c := range []struct {

@@ -245,8 +245,8 @@ func generate(p *Problem, key []float64, drop []bool) *board {
 	return b
 }
 
-// goal is what makes one programme better than another, in the order of
-// decision 23.
+// goal is what makes one programme better than another, in the order in
+// which a crew pays for it: windows missed, site days, visits, the finish, idle time.
 type goal struct{ late, days, visits, finish, idle int }
 
 func (g goal) less(o goal) bool {
