@@ -59,6 +59,7 @@ func (d *desk) daySheet(book *drafting.Book, number int, person schedule.PersonD
 		said += " On site with " + others + "."
 	}
 	fl.Paragraph(said, drafting.Lead())
+	fl.Paragraph(d.nextFirst(number, person.Name), dayText)
 	fl.Space(2)
 	already := &told{how: map[string]string{}, cautions: map[string]bool{}}
 	for _, e := range list {
@@ -83,7 +84,7 @@ func othersOf(day schedule.Day, name string) string {
 var (
 	dayHour = draw.Style{Size: 13, Bold: true, Colour: drafting.Ink, Leading: 1.15}
 	dayWall = draw.Style{Size: 12.5, Bold: true, Colour: drafting.Ink, Leading: 1.2}
-	dayText = draw.Style{Size: 10, Colour: drafting.Ink, Leading: 1.28}
+	dayText = draw.Style{Size: 9.5, Colour: drafting.Ink, Leading: 1.25}
 )
 
 // told is what a day sheet has said already; the same work on the next wall only
@@ -361,6 +362,9 @@ func (d *desk) addEvening(fl *draw.Flow, number int, person schedule.PersonDay, 
 			d.addCheck(fl, line, dayText, 4.4)
 			fl.Space(0.6)
 		}
+		fl.Block(7, func(b draw.Box) []draw.Item {
+			return []draw.Item{draw.Label(b.X, b.Y+5, "Not done, or done otherwise:", drafting.Small(), draw.Left), drafting.WriteOn(b.X+48, b.X+b.W, b.Y+5.4)}
+		})
 	})
 	table := drafting.Table([]draw.Column{drafting.Words("What you laid today", 1),
 		{Title: "Dry at the earliest", Width: 32}, {Title: "At the latest", Width: 32}, {Title: "Next coat by", Width: 32}})
@@ -379,13 +383,6 @@ func (d *desk) addEvening(fl *draw.Flow, number int, person schedule.PersonDay, 
 		fl.Space(1)
 		fl.Table(table)
 	}
-	fl.Keep(func() {
-		fl.Space(1)
-		fl.Paragraph(d.nextFirst(number, person.Name), dayText.InBold())
-		fl.Block(8, func(b draw.Box) []draw.Item {
-			return []draw.Item{draw.Label(b.X, b.Y+7, "Not done, or done otherwise:", drafting.Small(), draw.Left), drafting.WriteOn(b.X+48, b.X+b.W, b.Y+7.4)}
-		})
-	})
 }
 
 func hourOf(t time.Time) string { return t.Format("Mon 2 Jan, 15:04") }

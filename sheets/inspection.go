@@ -26,6 +26,7 @@ func (d *desk) inspection() (draw.Doc, error) {
 				d.wallChecks(book, face)
 			}
 		}
+		d.snags(book, room)
 	}
 	d.acceptance(book)
 	return book.Doc("Checks before each coat, after the ground, during the glaze and at the end, with readings and signatures"), nil
@@ -133,11 +134,11 @@ func (d *desk) addInspected(fl *draw.Flow, task *schedule.Task, words string) {
 				side.Paragraph(task.Start.Format("Mon 2 Jan\n15:04"), drafting.Small().Coloured(drafting.Grey))
 			}
 		}},
-		drafting.Side{Fill: func(side *draw.Flow) { side.Paragraph(words, drafting.Body()) }},
+		drafting.Side{Fill: func(side *draw.Flow) { side.Paragraph(words, drafting.Body().Sized(9)) }},
 		drafting.Side{Width: 26, Fill: func(side *draw.Flow) {
 			side.Block(6, func(b draw.Box) []draw.Item { return []draw.Item{drafting.WriteOn(b.X, b.X+b.W, b.Y+5.2)} })
 		}})
-	fl.Space(0.8)
+	fl.Space(0.4)
 }
 
 // wallChecks is the page of one face.
@@ -160,20 +161,23 @@ func (d *desk) wallChecks(book *drafting.Book, face *method.Face) {
 	}
 	d.addChecks(fl, "While the glaze goes on", glazeChecks(face))
 	d.addChecks(fl, "At the end", d.endChecks(face, tasks))
+}
+
+// snags is the list of what is still to be put right in a room, and its acceptance.
+func (d *desk) snags(book *drafting.Book, room *method.Room) {
+	fl := book.Part(room.Name, d.upright())
+	drafting.AddTitle(fl, room.Name+": snags", "What was seen when the walls were looked at, what is to be done about it, and by whom.")
+	table := drafting.Table([]draw.Column{{Title: "No", Width: 7, Align: draw.Right}, {Title: "Wall", Width: 30}, drafting.Words("What is seen", 4), drafting.Words("What is to be done", 4), {Title: "By", Width: 18}, {Title: "Done", Width: 12}})
+	table.Pad = 2.2
+	for n := range 14 {
+		table.Rows = append(table.Rows, draw.Row{Cells: []draw.Cell{{Text: fmt.Sprint(n + 1)}, {}, {}, {}, {},
+			{Height: 4.4, Draw: func(b draw.Box) []draw.Item { return []draw.Item{drafting.TickBox(b.X+2, b.Y, 4.4)} }}}})
+	}
+	fl.Table(table)
 	drafting.AddNote(fl, "Looking distance: PDCA P1 asks for 1 m or more in the finished lighting; AS/NZS 2311:2009 is quoted with 1.5 to 2 m in even light that does not graze (both read second-hand). "+
 		"Two and four metres, by day and by lamp, are common practice. Evenness in grazing light is judged only where it was agreed in writing.")
-	fl.Keep(func() {
-		drafting.AddHead(fl, "Snags")
-		table := drafting.Table([]draw.Column{{Title: "No", Width: 7, Align: draw.Right}, drafting.Words("Where and what", 5), drafting.Words("What is to be done", 4), {Title: "By", Width: 20}, {Title: "Done", Width: 12}})
-		table.Pad = 2.2
-		for n := range 8 {
-			table.Rows = append(table.Rows, draw.Row{Cells: []draw.Cell{{Text: fmt.Sprint(n + 1)}, {}, {}, {},
-				{Height: 4.4, Draw: func(b draw.Box) []draw.Item { return []draw.Item{drafting.TickBox(b.X+2, b.Y, 4.4)} }}}})
-		}
-		fl.Table(table)
-		d.addSignature(fl, "Accepted, for the house")
-		d.addSignature(fl, "For the crew")
-	})
+	d.addSignature(fl, "Accepted, for the house")
+	d.addSignature(fl, "For the crew")
 }
 
 // beforeWords are the checks before one step, in a sentence or two.
@@ -282,8 +286,8 @@ func (d *desk) addChecks(fl *draw.Flow, head string, checks []string) {
 		drafting.AddHead(fl, head)
 		fl.Space(1)
 		for _, line := range checks {
-			d.addCheck(fl, line, drafting.Body(), 5)
-			fl.Space(1)
+			d.addCheck(fl, line, drafting.Body().Sized(9), 4.4)
+			fl.Space(0.5)
 		}
 	})
 }

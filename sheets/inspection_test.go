@@ -23,6 +23,9 @@ func TestInspectionChecksEveryStepOfEveryWall(t *testing.T) {
 			pages[w.Text] += " " + saidOn(p)
 		}
 	}
+	for _, room := range d.plan.Method.Rooms {
+		mustSay(t, pages[room.Name], "snags", "Accepted, for the house")
+	}
 	for _, face := range d.plan.Method.Faces {
 		text := pages[strings.Replace(face.ID, "/", ", ", 1)]
 		if text == "" {
@@ -38,7 +41,7 @@ func TestInspectionChecksEveryStepOfEveryWall(t *testing.T) {
 		for _, f := range face.Technique.Faults {
 			mustSay(t, text, small(strings.TrimSuffix(f.Fault, ".")))
 		}
-		mustSay(t, text, "from 2 m and from 4 m: by day", "by the lamps of the room", "Accepted, for the house", "Snags")
+		mustSay(t, text, "from 2 m and from 4 m: by day", "by the lamps of the room")
 		_, wall, f := d.plan.Survey.FaceByID(face.ID)
 		for _, i := range f.Openings {
 			mustSay(t, text, openingName(wall.Openings[i]))
