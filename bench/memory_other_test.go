@@ -1,8 +1,0 @@
-//go:build !unix
-
-package bench
-
-import "os/exec"
-
-// peakMemory is not measured here.
-func peakMemory(*exec.Cmd) int64 { return 0 }
