@@ -9,6 +9,7 @@ import (
 	"scumble/quantity"
 	"scumble/schedule"
 	"scumble/setout"
+	"scumble/sheets/desk"
 	"scumble/survey"
 
 	"scumble/job"
@@ -36,8 +37,8 @@ type alternativeFile struct {
 	Quote     *price.Quote        `json:"quote"`
 }
 
-func (d *desk) json() ([]byte, error) {
-	p := d.plan
+func planJSON(d *desk.Desk) ([]byte, error) {
+	p := d.Plan
 	file := planFile{
 		Scumble: job.Version, Job: p.Job, Survey: p.Survey, SetOut: p.SetOut, Method: p.Method,
 		Quantities: p.Quantities, Programme: p.Programme, Quote: p.Quote, Warnings: p.Warnings,

@@ -11,6 +11,10 @@ import (
 	"scumble/internal/golden"
 	"scumble/job"
 	"scumble/plan"
+	"scumble/sheets/client"
+	"scumble/sheets/desk"
+	"scumble/sheets/internal/papertest"
+	"scumble/sheets/mixing"
 )
 
 // The words of the papers of a small job are kept, page by page and line by line.
@@ -31,11 +35,11 @@ func TestWordsOfThePapersOfASmallJob(t *testing.T) {
 	if err != nil || len(problems) > 0 {
 		t.Fatal(err, problems)
 	}
-	d := &desk{plan: p, fonts: demoFonts, paper: "A4"}
+	d := &desk.Desk{Plan: p, Fonts: papertest.DemoFonts, Paper: "A4"}
 	for _, paper := range []struct {
 		name string
-		make func(*desk) (draw.Doc, error)
-	}{{"quote", (*desk).quote}, {"buying", (*desk).buying}, {"mixes", (*desk).mixes}, {"handover", (*desk).handover}} {
+		make func(*desk.Desk) (draw.Doc, error)
+	}{{"quote", client.Quote}, {"buying", mixing.Buying}, {"mixes", mixing.Mixes}, {"handover", client.Handover}} {
 		doc, err := paper.make(d)
 		if err != nil {
 			t.Fatal(err)
@@ -43,13 +47,13 @@ func TestWordsOfThePapersOfASmallJob(t *testing.T) {
 		var b strings.Builder
 		for i, page := range doc.Pages {
 			fmt.Fprintf(&b, "== page %d\n", i+1)
-			for _, w := range wordsOn(page) {
+			for _, w := range papertest.WordsOn(page) {
 				b.WriteString(w.Text + "\n")
 			}
 		}
 		golden.Check(t, "small/"+paper.name+".txt", []byte(b.String()))
 	}
-	table, err := d.buyingTable()
+	table, err := mixing.BuyingTable(d)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -1,0 +1,67 @@
+package desk
+
+import (
+	"strings"
+	"time"
+	"unicode"
+	"unicode/utf8"
+
+	"scumble/catalog"
+	"scumble/draw"
+	"scumble/sheets/drafting"
+)
+
+// Small begins words that stand within a sentence.
+func Small(text string) string {
+	first, size := utf8.DecodeRuneInString(text)
+	return strings.TrimPrefix(string(unicode.ToLower(first)), string(utf8.RuneError)) + text[size:]
+}
+
+// BetweenWords say when something is dry: one moment, or the earliest and the latest.
+func BetweenWords(a, b time.Time) string {
+	if a.Equal(b) {
+		return "from " + HourOf(a)
+	}
+	to := HourOf(b)
+	if SameDay(a, b) {
+		to = b.Format("15:04")
+	}
+	return "between " + HourOf(a) + " and " + to
+}
+
+// AddCheck is a box to tick with what it is for.
+func (d *Desk) AddCheck(fl *draw.Flow, words string, style draw.Style, size float64) {
+	drafting.AddSides(d.Fonts, fl, 1.8,
+		drafting.Side{Width: size, Fill: func(side *draw.Flow) {
+			side.Block(size+0.6, func(b draw.Box) []draw.Item { return []draw.Item{drafting.TickBox(b.X, b.Y+0.5, size)} })
+		}},
+		drafting.Side{Fill: func(side *draw.Flow) { side.Paragraph(words, style) }})
+}
+
+// CautionPitch is the distance of lines of caution signs, in mm.
+const CautionPitch = 4.1
+
+// CautionSigns are the signs and titles of cautions, to be set in lines.
+func CautionSigns(cautions []*catalog.Caution) []Sign {
+	var signs []Sign
+	for _, c := range cautions {
+		shape := drafting.ShapeNamed(c.Shape)
+		signs = append(signs, Sign{c.Title, 2.8, func(x, y float64) []draw.Item { return shape.Mark(x+1.4, y-1, 2.8) }})
+	}
+	return signs
+}
+
+// AddMarked sets words beside the sign of a notice.
+func (d *Desk) AddMarked(fl *draw.Flow, shape drafting.Shape, words string, style draw.Style) {
+	drafting.AddSides(d.Fonts, fl, 1.6,
+		drafting.Side{Width: 3, Fill: func(side *draw.Flow) {
+			side.Block(3.4, func(b draw.Box) []draw.Item { return shape.Mark(b.X+1.5, b.Y+1.9, 3) })
+		}},
+		drafting.Side{Fill: func(side *draw.Flow) { side.Paragraph(words, style) }})
+}
+
+func HourOf(t time.Time) string { return t.Format("Mon 2 Jan, 15:04") }
+
+func SameDay(a, b time.Time) bool {
+	return a.Truncate(24 * time.Hour).Equal(b.Truncate(24 * time.Hour))
+}

@@ -1,0 +1,380 @@
+package programme
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+	"time"
+
+	"scumble/catalog"
+	"scumble/draw"
+	"scumble/method"
+	"scumble/schedule"
+	"scumble/sheets/desk"
+	"scumble/sheets/drafting"
+)
+
+// entry is one step on a day sheet with all its stretches of that day.
+type entry struct {
+	step   *method.Step
+	task   *schedule.Task
+	role   string
+	pieces []schedule.Piece
+}
+
+// daySheets are the sheets people carry: one for each person and day.
+func daySheets(d *desk.Desk, book *drafting.Book) {
+	steps, tasks := d.AllSteps(), d.Tasks()
+	for i, day := range d.Plan.Programme.Days {
+		for _, person := range day.People {
+			daySheet(d, book, i, person, entries(d, person, steps, tasks))
+		}
+	}
+}
+
+// entries gathers the turns of a day by step, in order.
+func entries(d *desk.Desk, person schedule.PersonDay, steps map[string]*method.Step, tasks map[string]*schedule.Task) []entry {
+	var list []entry
+	for _, turn := range person.Turns {
+		piece := schedule.Piece{From: turn.From, To: turn.To}
+		if at := slices.IndexFunc(list, func(e entry) bool { return e.step.ID == turn.Step }); at >= 0 {
+			list[at].pieces = append(list[at].pieces, piece)
+			continue
+		}
+		list = append(list, entry{steps[turn.Step], tasks[turn.Step], turn.Role, []schedule.Piece{piece}})
+	}
+	return list
+}
+
+func daySheet(d *desk.Desk, book *drafting.Book, number int, person schedule.PersonDay, list []entry) {
+	day := d.Plan.Programme.Days[number]
+	fl := book.Part(person.Name+", "+day.Date.Format("Mon 2 Jan"), d.Upright())
+	fl.Heading(person.Name+", "+day.Date.Format("Monday 2 January"), drafting.Title().Sized(20))
+	last := list[len(list)-1].pieces
+	said := fmt.Sprintf("Site day %d of %d. %s to %s.", number+1, d.Plan.Programme.SiteDays,
+		list[0].pieces[0].From.Format("15:04"), last[len(last)-1].To.Format("15:04"))
+	if others := othersOf(day, person.Name); others != "" {
+		said += " On site with " + others + "."
+	}
+	fl.Paragraph(said, drafting.Lead())
+	fl.Paragraph(nextFirst(d, number, person.Name), dayText)
+	fl.Space(2)
+	already := &told{how: map[string]string{}, cautions: map[string]bool{}}
+	for _, e := range list {
+		addEntry(d, fl, e, day.Date, already)
+	}
+	fl.Rule(drafting.Floor())
+	addTakeCare(d, fl, list)
+	addEvening(d, fl, number, person, list)
+}
+
+func othersOf(day schedule.Day, name string) string {
+	var names []string
+	for _, p := range day.People {
+		if p.Name != name {
+			names = append(names, p.Name)
+		}
+	}
+	return desk.Listed(names)
+}
+
+// The type of a day sheet, read at arm's length.
+var (
+	dayHour = draw.Style{Size: 13, Bold: true, Colour: drafting.Ink, Leading: 1.15}
+	dayWall = draw.Style{Size: 12.5, Bold: true, Colour: drafting.Ink, Leading: 1.2}
+	dayText = draw.Style{Size: 9.5, Colour: drafting.Ink, Leading: 1.25}
+)
+
+// told is what a day sheet has said already; the same work on the next wall only
+// points back to it.
+type told struct {
+	how      map[string]string // words of the work -> where they stand
+	cautions map[string]bool
+}
+
+// addEntry sets one turn: box, hours, wall and work, mix.
+func addEntry(d *desk.Desk, fl *draw.Flow, e entry, date time.Time, t *told) {
+	fl.Rule(drafting.Fine())
+	fl.Space(0.8)
+	key := strings.Join(workWords(e), "\n") + e.step.Hold
+	first := t.how[key]
+	if first == "" {
+		t.how[key] = PlaceWords(e.step)
+	}
+	drafting.AddSides(d.Fonts, fl, 3,
+		drafting.Side{Width: 7, Fill: func(side *draw.Flow) {
+			side.Block(7, func(b draw.Box) []draw.Item { return []draw.Item{drafting.TickBox(b.X, b.Y+0.4, 6.4)} })
+		}},
+		drafting.Side{Width: 15, Fill: func(side *draw.Flow) {
+			for _, p := range e.pieces {
+				side.Paragraph(p.From.Format("15:04"), dayHour)
+				side.Paragraph("to "+p.To.Format("15:04"), dayText)
+			}
+		}},
+		drafting.Side{Fill: func(side *draw.Flow) { fillEntry(d, side, e, date, first, t) }},
+		drafting.Side{Width: 46, Fill: func(side *draw.Flow) { fillMix(d, side, e, first == "") }},
+	)
+	fl.Space(0.8)
+}
+
+// fillMix says which bucket and how much, where to stand, and with what; in short
+// where the sheet has said it before.
+func fillMix(d *desk.Desk, side *draw.Flow, e entry, whole bool) {
+	if head, rest, _ := strings.Cut(d.MixWords(*e.step), "\n"); head != "" {
+		if !whole {
+			head, _, _ = strings.Cut(head, " ")
+		}
+		side.Paragraph(head, dayText.InBold().Sized(9.5))
+		side.Paragraph(rest, dayText.Sized(9.5))
+	}
+	if e.step.Stand != "" && e.step.Stand != "floor" {
+		side.Paragraph("Stand: "+e.step.Stand, dayText.InBold().Sized(9.5))
+	}
+	if words := desk.ToolWords(*e.step); whole && words != "" {
+		side.Paragraph(words, drafting.Note())
+	}
+}
+
+func PlaceWords(s *method.Step) string {
+	if wall := desk.WallName(s.Face); wall != "" {
+		return s.Room + ", " + wall
+	}
+	return s.Room
+}
+
+// fillEntry says where, what, with whom, and what must be so before it starts.
+func fillEntry(d *desk.Desk, side *draw.Flow, e entry, date time.Time, first string, t *told) {
+	s := e.step
+	side.Paragraph(PlaceWords(s), dayWall)
+	title := s.Title + "."
+	if s.Number > 0 && s.Face != "" {
+		title = fmt.Sprintf("Step %d: %s.", s.Number, s.Title)
+	}
+	if e.role != "alone" {
+		title += " " + roleWords(e)
+	}
+	side.Paragraph(title, dayText.InBold())
+	if e.task.Pieces[0].From.Before(date) {
+		side.Paragraph("Go on where "+e.task.Start.Format("Monday")+" ended.", dayText)
+	}
+	addWaits(d, side, e.step)
+	switch {
+	case first != "" && s.Hold != "":
+		addHold(d, side, "Hold and work as on "+first+".", false)
+	case first != "":
+		side.Paragraph("Work as on "+first+".", dayText.Sized(9.5))
+	default:
+		if s.Hold != "" {
+			addHold(d, side, "Hold. "+s.Hold, true)
+		}
+		lines := workWords(e)
+		if s.WetEdge {
+			lines = append(lines, "Keep the edge wet: no stop before a corner.")
+		}
+		side.Paragraph(strings.Join(lines, "\n"), dayText)
+	}
+	var fresh []*catalog.Caution
+	for _, c := range desk.ByShape(s.Cautions) {
+		if first == "" || !t.cautions[c.ID] {
+			fresh = append(fresh, c)
+		}
+		t.cautions[c.ID] = true
+	}
+	addCautionSigns(d, side, fresh)
+}
+
+// roleWords say who does which part of work for two.
+func roleWords(e entry) string {
+	verb, other := "lay", "works"
+	if e.role == "works" {
+		verb, other = "work", "lays"
+	}
+	names := e.task.People
+	who := desk.Listed(slices.DeleteFunc(slices.Clone(names), func(n string) bool {
+		return e.role == "lays" && n == names[0] || e.role == "works" && n != names[0]
+	}))
+	if e.step.Product == nil || e.step.Lays == "" {
+		return "With " + who + "."
+	}
+	return fmt.Sprintf("You %s, %s %s.", verb, who, other)
+}
+
+// workWords are the instructions for one role.
+func workWords(e entry) []string {
+	s := e.step
+	lines := []string{s.Do}
+	switch {
+	case s.Product == nil && s.Lays != "" && s.Works != "":
+		lines = append(lines, "One "+desk.Small(s.Lays)+" The other "+desk.Small(s.Works))
+	case e.role == "lays" && s.Lays != "":
+		lines = append(lines, "Who lays "+desk.Small(s.Lays))
+	case e.role == "works" && s.Works != "":
+		lines = append(lines, "Who works "+desk.Small(s.Works))
+	}
+	if s.Edges != "" {
+		lines = append(lines, "Edges: "+s.Edges)
+	}
+	if s.Dwell.High > 0 {
+		lines = append(lines, fmt.Sprintf("Leave it %s.", s.Dwell.Times(60).Words(0, "min")))
+	}
+	return lines
+}
+
+// addWaits lists what must be dry or done before a step, with its hour.
+func addWaits(d *desk.Desk, side *draw.Flow, s *method.Step) {
+	tasks := d.Tasks()
+	for _, w := range s.Waits {
+		on := tasks[w.On]
+		if on == nil {
+			continue
+		}
+		name := strings.ToLower(on.Title)
+		if on.Face != s.Face && on.Face != "" {
+			name += " on " + desk.WallName(on.Face)
+		}
+		words := ""
+		if w.From.High > 0 && !on.Ready.Latest.IsZero() {
+			words = fmt.Sprintf("Dry: %s, %s.", name, desk.BetweenWords(on.Ready.Earliest, on.Ready.Latest))
+		}
+		if w.Until > 0 && !on.Ready.Until.IsZero() {
+			words += fmt.Sprintf(" Start by %s.", desk.HourOf(on.Ready.Until))
+		}
+		if words != "" {
+			d.AddCheck(side, strings.TrimSpace(words), dayText.Sized(9.5), 3.2)
+		}
+	}
+}
+
+// addHold is a check that stops the work until it is ticked.
+func addHold(d *desk.Desk, side *draw.Flow, words string, bold bool) {
+	style := dayText.Sized(9.5)
+	style.Bold = bold
+	drafting.AddSides(d.Fonts, side, 1.6,
+		drafting.Side{Width: 3.4, Fill: func(mark *draw.Flow) {
+			mark.Block(4, func(b draw.Box) []draw.Item { return drafting.HoldShape.Mark(b.X+1.7, b.Y+2.2, 3.4) })
+		}},
+		drafting.Side{Fill: func(text *draw.Flow) { d.AddCheck(text, words, style, 3.2) }})
+}
+
+// addCautionSigns names the cautions of a step; their words stand at the end of
+// the sheet.
+func addCautionSigns(d *desk.Desk, side *draw.Flow, cautions []*catalog.Caution) {
+	if len(cautions) == 0 {
+		return
+	}
+	signs := desk.CautionSigns(cautions)
+	_, height := d.LegendPlaces(signs, side.Body().W, desk.CautionPitch)
+	side.Block(height+0.6, func(b draw.Box) []draw.Item { return d.LegendItems(signs, b, desk.CautionPitch) })
+}
+
+// addTakeCare sets the cautions of the day in full, each once.
+func addTakeCare(d *desk.Desk, fl *draw.Flow, list []entry) {
+	var steps []method.Step
+	for _, e := range list {
+		steps = append(steps, *e.step)
+	}
+	cautions := desk.ByShape(desk.CautionsOf(steps))
+	if len(cautions) == 0 {
+		return
+	}
+	drafting.AddHead(fl, "Take care today")
+	fl.Space(0.6)
+	fill := func(part []*catalog.Caution) func(*draw.Flow) {
+		return func(side *draw.Flow) {
+			for _, c := range part {
+				d.AddMarked(side, drafting.ShapeNamed(c.Shape), c.Title+". "+c.Text, drafting.Small())
+				side.Space(0.4)
+			}
+		}
+	}
+	height := func(part []*catalog.Caution) float64 {
+		column := draw.NewColumn(d.Fonts, (fl.Body().W-6)/2, false)
+		fill(part)(column)
+		return column.Height()
+	}
+	half, least := 0, math.Inf(1)
+	for at := range len(cautions) + 1 {
+		if h := max(height(cautions[:at]), height(cautions[at:])); h < least {
+			half, least = at, h
+		}
+	}
+	drafting.AddSides(d.Fonts, fl, 6, drafting.Side{Fill: fill(cautions[:half])}, drafting.Side{Fill: fill(cautions[half:])})
+	drafting.AddNote(fl, "The product's own sheet, local codes and licensed practice come first. Sources stand in the safety sheet.")
+}
+
+// addEvening closes the day: clean-up, rags, what dries, and the next morning.
+func addEvening(d *desk.Desk, fl *draw.Flow, number int, person schedule.PersonDay, list []entry) {
+	fl.Keep(func() {
+		drafting.AddHead(fl, "Before you go")
+		fl.Space(1)
+		for _, line := range cleanUp(d, list) {
+			d.AddCheck(fl, line, dayText, 4.4)
+			fl.Space(0.6)
+		}
+		fl.Block(7, func(b draw.Box) []draw.Item {
+			return []draw.Item{draw.Label(b.X, b.Y+5, "Not done, or done otherwise:", drafting.Small(), draw.Left), drafting.WriteOn(b.X+48, b.X+b.W, b.Y+5.4)}
+		})
+	})
+	table := drafting.Table([]draw.Column{drafting.Words("What you laid today", 1),
+		{Title: "Dry at the earliest", Width: 32}, {Title: "At the latest", Width: 32}, {Title: "Next coat by", Width: 32}})
+	table.Pad = 0.5
+	for i, e := range list {
+		covered := slices.ContainsFunc(list[i+1:], func(l entry) bool { return l.step.Face == e.step.Face && l.step.Product != nil })
+		if ready := e.task.Ready; !covered && !ready.Latest.IsZero() && desk.SameDay(e.task.End, d.Plan.Programme.Days[number].Date) {
+			by := ""
+			if !ready.Until.IsZero() {
+				by = desk.HourOf(ready.Until)
+			}
+			table.Rows = append(table.Rows, drafting.Row(strings.Replace(e.step.Face, "/", ", ", 1)+": "+desk.StepName(e.step.ID), desk.HourOf(ready.Earliest), desk.HourOf(ready.Latest), by))
+		}
+	}
+	if len(table.Rows) > 0 {
+		fl.Space(1)
+		fl.Table(table)
+	}
+}
+
+// cleanUp says what to wash in what, and where the rags go.
+func cleanUp(d *desk.Desk, list []entry) []string {
+	oil, water, filler := false, false, false
+	var rags *catalog.Caution
+	for _, e := range list {
+		if p := e.step.Product; p != nil {
+			oil = oil || p.Family == "oil"
+			water = water || p.Family == "water" || p.Family == "metallic"
+			filler = filler || e.step.Kind == method.Fill
+		}
+		for _, c := range e.step.Cautions {
+			if c.ID == "oily-rags" {
+				rags = c
+			}
+		}
+	}
+	var lines []string
+	if water || filler {
+		lines = append(lines, "Tools of water-borne coats washed with water, where the house allows it.")
+	}
+	if oil {
+		lines = append(lines, "Tools of oil glaze cleaned with thinner in the open air; used thinner in a closed can.")
+	}
+	if rags != nil {
+		lines = append(lines, "Rags with oil glaze: ____ given out, ____ counted into the can; lid on, can out of the building, rag log written.")
+	}
+	return append(lines, "Lids and labels on, mixes in their place, doors to wet rooms shut and marked.")
+}
+
+// nextFirst says what comes first when this person is next on site.
+func nextFirst(d *desk.Desk, number int, name string) string {
+	steps := d.AllSteps()
+	for _, day := range d.Plan.Programme.Days[number+1:] {
+		for _, p := range day.People {
+			if p.Name == name && len(p.Turns) > 0 {
+				turn := p.Turns[0]
+				s := steps[turn.Step]
+				return fmt.Sprintf("Next for you: %s at %s. %s: %s.", day.Date.Format("Monday 2 January"), turn.From.Format("15:04"), PlaceWords(s), s.Title)
+			}
+		}
+	}
+	return "This was your last day on this job."
+}

@@ -1,0 +1,314 @@
+package wall
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"scumble/catalog"
+	"scumble/draw"
+	"scumble/method"
+	"scumble/schedule"
+	"scumble/setout"
+	"scumble/sheets/desk"
+	"scumble/sheets/drafting"
+	"scumble/sheets/elevation"
+	"scumble/unit"
+)
+
+// Method is a sheet for each face: what is done, in order, when, by whom, with
+// what, and what to look out for.
+func Method(d *desk.Desk) (draw.Doc, error) {
+	book := d.Book("Method")
+	for i := range d.Plan.Method.Rooms {
+		roomSheet(d, book, &d.Plan.Method.Rooms[i])
+		for f := range d.Plan.Method.Faces {
+			if face := &d.Plan.Method.Faces[f]; face.Room == d.Plan.Method.Rooms[i].Name {
+				methodSheet(d, book, face)
+			}
+		}
+	}
+	return book.Doc("Method sheets: steps in order, with days, mixes, holds, cautions and faults"), nil
+}
+
+// roomSheet is the page before the walls of a room: protection, air, order of
+// walls, and the cautions of everything done in it.
+func roomSheet(d *desk.Desk, book *drafting.Book, room *method.Room) {
+	fl := book.Part(room.Name, d.Upright())
+	drafting.AddTitle(fl, room.Name, "What is done once for the room, in which order its walls are glazed, and what to mind throughout.")
+	if r := d.SurveyRoom(room.Name); r != nil {
+		drafting.AddFacts(fl, 44,
+			drafting.Fact{Name: "Air the plan rests on", Value: fmt.Sprintf("%s, %s relative humidity", r.Climate.Temp.Value, r.Climate.Humidity.Value)},
+			drafting.Fact{Name: "Along the walls", Value: unit.Figure(r.Perimeter.Metres(), 2) + " m"},
+		)
+	}
+	addSteps(d, fl, "Once for the room", room.Steps, true)
+	if order := glazeOrder(d, room.Name); len(order) > 0 {
+		drafting.AddHead(fl, "Order of the walls")
+		table := drafting.Table([]draw.Column{drafting.Words("Wall", 2), drafting.Words("Effect", 4), drafting.Words("Day and hour", 3), drafting.Words("Who", 2)})
+		for _, t := range order {
+			table.Rows = append(table.Rows, drafting.Row(desk.WallName(t.Face), t.Title, desk.Moment(t.Start, t.End), strings.Join(t.People, " and ")))
+		}
+		fl.Table(table)
+	}
+	addPreparation(d, fl, room.Name)
+	addCautionList(fl, roomCautions(d, room))
+}
+
+// addPreparation tells once a room how each coat under the effects is done; the
+// sheets of the walls give days, mixes and holds.
+func addPreparation(d *desk.Desk, fl *draw.Flow, room string) {
+	drafting.AddHead(fl, "How the coats under the effects are done here")
+	said := map[string]bool{}
+	for _, f := range d.Plan.Method.Faces {
+		for _, s := range f.Steps {
+			if f.Room != room || isEffect(s) || s.Kind == method.Inspect || said[s.Rule+s.Do] {
+				continue
+			}
+			said[s.Rule+s.Do] = true
+			title, _, _ := strings.Cut(s.Title, ",")
+			words := s.Do
+			if s.Edges != "" {
+				words += " " + s.Edges
+			}
+			if tools := desk.ToolWords(s); tools != "" {
+				words += " With: " + tools + "."
+			}
+			drafting.AddFacts(fl, 36, drafting.Fact{Name: title, Value: words})
+		}
+	}
+}
+
+// isEffect tells the steps that make the finish from those under and after it.
+func isEffect(s method.Step) bool { return s.Kind == method.Glaze || s.Kind == method.Relief }
+
+// methodSheet is the sheet of one face: the ground in a table, the effect large.
+func methodSheet(d *desk.Desk, book *drafting.Book, face *method.Face) {
+	name := strings.Replace(face.ID, "/", ", ", 1)
+	fl := book.Part(name, d.Upright())
+	drafting.AddTitle(fl, name, fmt.Sprintf("%s: %s in %s.", face.Finish.Name, strings.ToLower(face.Technique.Name), d.GlazeWords(face)))
+	width := drafting.PageBody(d.Upright()).W
+	drafting.AddSides(d.Fonts, fl, 6,
+		drafting.Side{Width: width * 0.52, Fill: func(side *draw.Flow) { addElevation(d, side, face.ID, width*0.6, 96) }},
+		drafting.Side{Fill: func(side *draw.Flow) { drafting.AddFacts(side, 24, faceFacts(d, face)...) }},
+	)
+	var ground, effect []method.Step
+	for _, s := range face.Steps {
+		if isEffect(s) {
+			effect = append(effect, s)
+		} else {
+			ground = append(ground, s)
+		}
+	}
+	addSteps(d, fl, "Preparation, ground and checks", ground, false)
+	for _, s := range effect {
+		addEffect(d, fl, s, width)
+	}
+	addFaults(fl, face.Technique.Faults)
+	addCautionList(fl, desk.CautionsOf(effect))
+}
+
+// faceFacts are what one wants to know before the first step.
+func faceFacts(d *desk.Desk, face *method.Face) []drafting.Fact {
+	_, _, f := d.Plan.Survey.FaceByID(face.ID)
+	facts := []drafting.Fact{{Name: "To paint", Value: f.Painted().String()}}
+	if f.Reveals > 0 {
+		facts = append(facts, drafting.Fact{Name: "Of it reveals", Value: f.Reveals.String()})
+	}
+	facts = append(facts,
+		drafting.Fact{Name: "Edges", Value: unit.Figure(f.Edges.Total().Metres(), 1) + " m to cut in"},
+		drafting.Fact{Name: "On", Value: face.Substrate.Name + ". " + face.Substrate.Check},
+	)
+	if stand := highest(face.Steps); stand != "floor" {
+		facts = append(facts, drafting.Fact{Name: "Stand", Value: stand})
+	}
+	if v := desk.Variation(face); v != nil {
+		facts = append(facts, drafting.Fact{Name: "Variation", Value: v.Name + ". " + v.Do})
+	}
+	if n := len(sections(d, face.ID)); n > 1 {
+		facts = append(facts, drafting.Fact{Name: "Sections", Value: fmt.Sprintf("%d, as on the setting-out drawing", n)})
+	}
+	return facts
+}
+
+func sections(d *desk.Desk, face string) []setout.Section {
+	for i := range d.Plan.SetOut.Faces {
+		if d.Plan.SetOut.Faces[i].ID == face {
+			return d.Plan.SetOut.Faces[i].Sections
+		}
+	}
+	return nil
+}
+
+// addElevation draws the wall of a face small, with its marks and openings.
+func addElevation(d *desk.Desk, fl *draw.Flow, face string, w, h float64) {
+	_, wall, _ := d.Plan.Survey.FaceByID(face)
+	for _, v := range elevation.Walls(d.Plan.Job, d.Plan.Survey, d.Plan.SetOut) {
+		if v.Wall.ID == wall.ID {
+			elevation.Wall(d.Fonts, v, drawn(d, w, h)).Add(fl)
+		}
+	}
+}
+
+// addSteps is the table a person works down, one row a step; with full words, or
+// only with what differs from wall to wall.
+func addSteps(d *desk.Desk, fl *draw.Flow, head string, steps []method.Step, full bool) {
+	if len(steps) == 0 {
+		return
+	}
+	tasks := d.Tasks()
+	table := drafting.Table([]draw.Column{
+		{Title: "No", Width: 6, Align: draw.Right},
+		{Title: "Day, who, hour", Width: 34},
+		drafting.Words("What to do", 1),
+		{Title: "Mix", Width: 42},
+	})
+	table.Gap = 3
+	for _, s := range steps {
+		words, tools := waitWords(s), ""
+		if full {
+			words, tools = stepWords(s), desk.ToolWords(s)
+		}
+		table.Rows = append(table.Rows, draw.Row{Cells: []draw.Cell{
+			{Text: fmt.Sprint(s.Number), Bold: true},
+			{Text: desk.When(tasks[s.ID])},
+			{Text: s.Title + "\n" + strings.Join(words, "\n"), Note: tools},
+			{Text: d.MixWords(s)},
+		}})
+	}
+	drafting.AddHead(fl, head)
+	fl.Table(table)
+}
+
+// addEffect is a step of the effect, large: who lays, who works, with what.
+func addEffect(d *desk.Desk, fl *draw.Flow, s method.Step, width float64) {
+	fl.Keep(func() {
+		drafting.AddHead(fl, fmt.Sprintf("%d  %s", s.Number, s.Title))
+		task := d.Tasks()[s.ID]
+		said := s.Work.Words(1, "h")
+		if task != nil {
+			said = desk.Moment(task.Start, task.End) + ", " + strings.Join(task.People, " and ") + ". Work: " + said + "."
+		}
+		fl.Paragraph(said, drafting.Body().InBold())
+		drafting.AddBody(fl, s.Do)
+		fl.Space(1.5)
+		hand := func(name, does string) drafting.Side {
+			return drafting.Side{Fill: func(side *draw.Flow) {
+				side.Paragraph(name, drafting.Small().InBold())
+				side.Paragraph(does, drafting.Body())
+			}}
+		}
+		if s.Lays != "" && s.Works != "" {
+			drafting.AddSides(d.Fonts, fl, 6, hand("One lays", s.Lays), hand("One works", s.Works))
+			fl.Space(1.5)
+		}
+		facts := []drafting.Fact{{Name: "Mix", Value: strings.ReplaceAll(d.MixWords(s), "\n", "; ")}}
+		for _, line := range stepWords(s)[1:] {
+			name, rest, ok := strings.Cut(line, ": ")
+			if !ok {
+				name, rest = "Mind", line
+			}
+			facts = append(facts, drafting.Fact{Name: name, Value: rest})
+		}
+		facts = append(facts, drafting.Fact{Name: "Tools", Value: desk.ToolWords(s)})
+		drafting.AddFacts(fl, 18, facts...)
+	})
+}
+
+// stepWords are the instructions of a step in the order the hands need them: what
+// to do first, then edges, dwell, waits and holds.
+func stepWords(s method.Step) []string {
+	lines := []string{s.Do}
+	if s.Edges != "" {
+		lines = append(lines, "Edges: "+s.Edges)
+	}
+	if s.Dwell.High > 0 {
+		lines = append(lines, fmt.Sprintf("Dwell: %s.", s.Dwell.Times(60).Words(0, "min")))
+	}
+	return append(lines, waitWords(s)...)
+}
+
+// waitWords say what has to be dry before a step, and what is checked after it.
+func waitWords(s method.Step) []string {
+	var lines []string
+	for _, w := range s.Waits {
+		if w.From.High <= 0 && w.Until <= 0 {
+			continue
+		}
+		line := "Wait: "
+		if w.From.High > 0 {
+			line += w.From.Words(0, "h") + " after " + desk.StepName(w.On)
+		}
+		if w.Until > 0 {
+			line += ", and start within " + unit.Figure(float64(w.Until), 0) + " h"
+		}
+		if line = strings.TrimSpace(line + ". " + w.Why); !slices.Contains(lines, line) {
+			lines = append(lines, line)
+		}
+	}
+	if s.Hold != "" {
+		lines = append(lines, "Hold: "+s.Hold)
+	}
+	return lines
+}
+
+// roomCautions are those of the room's own steps and of every face in it.
+func roomCautions(d *desk.Desk, room *method.Room) []*catalog.Caution {
+	steps := append([]method.Step(nil), room.Steps...)
+	for _, f := range d.Plan.Method.Faces {
+		if f.Room == room.Name {
+			steps = append(steps, f.Steps...)
+		}
+	}
+	return desk.CautionsOf(steps)
+}
+
+// addCautionList sets cautions short, for the wall: the sign, what it is, what to do.
+func addCautionList(fl *draw.Flow, cautions []*catalog.Caution) {
+	if len(cautions) == 0 {
+		return
+	}
+	drafting.AddHead(fl, "Mind here")
+	table := drafting.Table([]draw.Column{{Width: 5}, drafting.Words("", 1)})
+	table.NoHead = true
+	for _, c := range desk.ByShape(cautions) {
+		sign := drafting.ShapeNamed(c.Shape)
+		table.Rows = append(table.Rows, draw.Row{Cells: []draw.Cell{
+			{Draw: func(b draw.Box) []draw.Item { return sign.Mark(b.X+2.2, b.Y+2, 4) }, Height: 4},
+			{Text: c.Title + ". " + c.Text, Note: c.Defers},
+		}})
+	}
+	fl.Table(table)
+}
+
+func addFaults(fl *draw.Flow, faults []catalog.Fault) {
+	table := drafting.Table([]draw.Column{drafting.Words("What you see", 2), drafting.Words("Why", 3), drafting.Words("How to put it right", 4)})
+	for _, f := range faults {
+		table.Rows = append(table.Rows, drafting.Row(f.Fault, f.Cause, f.Correct))
+	}
+	drafting.AddHead(fl, "Faults")
+	fl.Table(table)
+}
+
+// highest is the highest stand any step needs.
+func highest(steps []method.Step) string {
+	order := map[string]int{"floor": 0, "": 0, "steps": 1, "platform": 2, "scaffold": 3}
+	best := "floor"
+	for _, s := range steps {
+		if order[s.Stand] > order[best] {
+			best = s.Stand
+		}
+	}
+	return best
+}
+
+// glazeOrder are the glaze steps of a room by hour.
+func glazeOrder(d *desk.Desk, room string) []schedule.Task {
+	var out []schedule.Task
+	for _, t := range d.Plan.Programme.Tasks {
+		if t.Room == room && t.Kind == method.Glaze {
+			out = append(out, t)
+		}
+	}
+	return out
+}
