@@ -43,6 +43,9 @@ func (w WaitRule) Key() string {
 	return w.Glaze
 }
 
+// unitNames lets a unit be copied from a paper: m²/h, µm, °C.
+var unitNames = strings.NewReplacer("²", "2", "µ", "u", "μ", "u", "°", "")
+
 // parseFigure reads the one-line form of a figure,
 //
 //	LOW LIKELY HIGH UNIT; FOOTING; NOTE
@@ -67,7 +70,7 @@ func parseFigure(text string) (Figure, error) {
 		}
 		numbers[i] = x
 	}
-	f := Figure{Low: numbers[0], Likely: numbers[1], High: numbers[2], Unit: words[len(words)-1]}
+	f := Figure{Low: numbers[0], Likely: numbers[1], High: numbers[2], Unit: unitNames.Replace(words[len(words)-1])}
 	if !slices.Contains(Units, f.Unit) {
 		return Figure{}, fmt.Errorf("%q is not one of the units %s", f.Unit, strings.Join(Units, ", "))
 	}

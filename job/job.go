@@ -278,8 +278,8 @@ type GoodPrice struct {
 // Terms are how the job is priced.
 type Terms struct {
 	Rule     string   `yaml:"rule" must:"give" doc:"id of the rule the paid area is measured by" json:"rule"`
-	Overhead Ratio    `yaml:"overhead" within:"0 %..300 %" doc:"added on labour and materials; default 0" json:"overhead"`
-	Margin   Ratio    `yaml:"margin" within:"0 %..90 %" doc:"share of the price before tax; default 0" json:"margin"`
+	Overhead Ratio    `yaml:"overhead" within:"0 %..300 %" doc:"share added on all cost; default 0" json:"overhead"`
+	Margin   Ratio    `yaml:"margin" within:"0 %..90 %" doc:"share of the price of the work before tax; default 0" json:"margin"`
 	Tax      Ratio    `yaml:"tax" within:"0 %..100 %" doc:"added on the price; default 0" json:"tax"`
 	TaxName  string   `yaml:"tax-name" doc:"what the tax is called" json:"tax-name"`
 	Rate     Money    `yaml:"rate" above:"0" doc:"an hour, for people without a rate of their own" json:"rate"`
@@ -287,8 +287,8 @@ type Terms struct {
 	Until    Date     `yaml:"valid-until" doc:"last day the quote stands" json:"valid-until"`
 	Stages   []Stage  `yaml:"stages" doc:"part payments; their shares make 100 %" json:"stages"`
 	Boards   int      `yaml:"sample-boards" within:"0..1000" doc:"how many sample boards are charged" json:"sample-boards"`
-	Board    Money    `yaml:"sample-board" within:"0.." doc:"price of a sample board" json:"sample-board"`
-	Once     []Item   `yaml:"once" doc:"lump sums" json:"once"`
+	Board    Money    `yaml:"sample-board" within:"0.." doc:"price of a sample board, nothing is added to it" json:"sample-board"`
+	Once     []Item   `yaml:"once" doc:"lump sums as agreed, nothing is added to them" json:"once"`
 	Exclude  []string `yaml:"not-included" doc:"what the price does not hold, in words" json:"not-included"`
 	Seed     int64    `yaml:"seed" doc:"start of the random numbers behind the range of the price" json:"seed"`
 }

@@ -19,10 +19,11 @@ import (
 // entry is a line in the making; money is not yet rounded to lines.
 type entry struct {
 	Line
-	key   string             // orders lines that are equal otherwise; the same in any order of the job
-	steps map[string]float64 // person-hours by step, likely
-	goods float64            // money that is neither labour nor material, in minor units
-	extra unit.Hours         // person-hours of travel in it
+	key    string             // orders lines that are equal otherwise; the same in any order of the job
+	steps  map[string]float64 // person-hours by step, likely
+	goods  float64            // money that is neither labour nor material, in minor units
+	agreed unit.Money         // a sum that is a price already: no overhead or margin on it
+	extra  unit.Hours         // person-hours of travel in it
 }
 
 // quoter gathers the cost of a job.
@@ -214,15 +215,15 @@ func (q *quoter) once() {
 	add("Access equipment").goods = float64(w.Kit)
 	q.travel(add(fmt.Sprintf("Travel, %d site days", q.plan.SiteDays)))
 	w.Boards = unit.Money(max(0, q.job.Terms.Boards)) * q.job.Terms.Board.Value
-	add(fmt.Sprintf("Sample boards, %d", q.job.Terms.Boards)).goods = float64(w.Boards)
+	add(fmt.Sprintf("Sample boards, %d", q.job.Terms.Boards)).agreed = w.Boards
 	for i, item := range q.job.Terms.Once {
 		w.Once += item.Price.Value
 		e := add(item.What)
 		e.key += fmt.Sprint("\x00", i)
-		e.goods = float64(item.Price.Value)
+		e.agreed = item.Price.Value
 	}
 	q.lines = slices.DeleteFunc(q.lines, func(e *entry) bool {
-		return e.Once && e.goods == 0 && e.extra == 0 && len(e.steps) == 0
+		return e.Once && e.goods == 0 && e.agreed == 0 && e.extra == 0 && len(e.steps) == 0
 	})
 }
 

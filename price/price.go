@@ -72,11 +72,11 @@ type Working struct {
 	Goods     unit.Money `json:"goods"`
 	Kit       unit.Money `json:"kit"`
 	Travel    unit.Money `json:"travel"`
-	Boards    unit.Money `json:"boards"`
-	Once      unit.Money `json:"once"`
-	Cost      unit.Money `json:"cost"`
+	Cost      unit.Money `json:"cost"` // the five above
 	Overhead  unit.Money `json:"overhead"`
 	Margin    unit.Money `json:"margin"`
+	Boards    unit.Money `json:"boards"` // sums typed as prices: nothing is added to them
+	Once      unit.Money `json:"once"`
 	Allowance unit.Money `json:"allowance"` // from the likely price to what is asked
 	Trials    int        `json:"trials"`    // of the range
 	Seed      int64      `json:"seed"`

@@ -102,14 +102,15 @@ func (q *quoter) total(material []float64) {
 		all += h
 	}
 	w.Labour = money(all * q.rate)
-	w.Cost = w.Labour + w.Material + w.Goods + w.Kit + w.Travel + w.Boards + w.Once
+	w.Cost = w.Labour + w.Material + w.Goods + w.Kit + w.Travel
+	agreed := w.Boards + w.Once
 	w.Overhead = money(float64(w.Cost) * float64(t.Overhead.Value))
 	price := func(cost float64) unit.Money {
 		c := money(cost)
-		return money(float64(c+money(float64(c)*float64(t.Overhead.Value))) / (1 - float64(t.Margin.Value)))
+		return money(float64(c+money(float64(c)*float64(t.Overhead.Value)))/(1-float64(t.Margin.Value))) + agreed
 	}
 	q.quote.Net = price(float64(w.Cost))
-	w.Margin = q.quote.Net - w.Cost - w.Overhead
+	w.Margin = q.quote.Net - agreed - w.Cost - w.Overhead
 	q.risk.fixed = float64(w.Cost) - all*q.rate
 	w.Trials, w.Seed = trials, t.Seed
 	if w.Seed == 0 {
@@ -139,9 +140,11 @@ func (q *quoter) part(hours, material []float64) {
 			e.Material -= way
 		}
 	}
-	for i, amount := range q.apportion(q.quote.Asked, cost) {
+	w := &q.quote.Working
+	for i, amount := range q.apportion(q.quote.Asked-w.Boards-w.Once, cost) {
 		e := q.lines[i]
-		e.Amount = amount
+		e.Amount = amount + e.agreed
+		e.Material += e.agreed
 		if e.Paid > 0 && !e.Once {
 			e.Rate = money(float64(amount) / float64(e.Paid))
 		}

@@ -99,14 +99,14 @@ func TestQuoteByHand(t *testing.T) {
 	// hours: room 1, walls 2 x (1 + 2 x 2) = 10; 11 h at the mean rate of 35.00
 	// travel: 5 person-days x 0.5 h x 35.00 = 87.50, and 3 days x 10.00
 	want := Working{Labour: 38500, Material: 5000 + 9001 + 777, Goods: 4000, Kit: 9000, Travel: 11750, Boards: 10000, Once: 12345, Trials: 2000, Seed: 1}
-	want.Cost = 38500 + 14778 + 4000 + 9000 + 11750 + 10000 + 12345 // 1003.73
-	want.Overhead = 10037                                           // 10 %
-	net := unit.Money(138013)                                       // 1104.10 / 0.8 = 1380.125
-	want.Margin = net - want.Cost - want.Overhead
+	want.Cost = 38500 + 14778 + 4000 + 9000 + 11750 // 780.28
+	want.Overhead = 7803                            // 10 %
+	net := unit.Money(107289 + 10000 + 12345)       // 858.31 / 0.8 = 1072.8875; boards and moving as agreed
+	want.Margin = 107289 - want.Cost - want.Overhead
 	if q.Working != want || q.Net != net || q.Asked != net {
 		t.Errorf("%+v\nwant %+v; net %d", q.Working, want, q.Net)
 	}
-	if q.Tax != 27603 || q.Total != 165616 { // 20 % of 1380.13 is 276.026
+	if q.Tax != 25927 || q.Total != 155561 { // 20 % of 1296.34 is 259.268
 		t.Errorf("tax %d, total %d", q.Tax, q.Total)
 	}
 	if q.Low != net || q.EightInTen != net || q.High != net {
@@ -150,10 +150,10 @@ func checkSums(q *Quote) (faults []string) {
 		stages += p.Amount
 	}
 	w := q.Working
-	if lines != q.Asked || stages != q.Total || q.Asked+q.Tax != q.Total || labour != w.Cost {
+	if lines != q.Asked || stages != q.Total || q.Asked+q.Tax != q.Total || labour != w.Cost+w.Boards+w.Once {
 		faults = append(faults, fmt.Sprintf("lines %d of %d, stages %d of %d, tax %d, costs of lines %d of %d", lines, q.Asked, stages, q.Total, q.Tax, labour, w.Cost))
 	}
-	if w.Cost != w.Labour+w.Material+w.Goods+w.Kit+w.Travel+w.Boards+w.Once || w.Cost+w.Overhead+w.Margin != q.Net || q.Net+w.Allowance != q.Asked {
+	if w.Cost != w.Labour+w.Material+w.Goods+w.Kit+w.Travel || w.Cost+w.Overhead+w.Margin+w.Boards+w.Once != q.Net || q.Net+w.Allowance != q.Asked {
 		faults = append(faults, fmt.Sprintf("working %+v of %d", w, q.Net))
 	}
 	if q.Low > q.EightInTen || q.EightInTen > q.High {

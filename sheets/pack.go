@@ -17,6 +17,9 @@ import (
 	"scumble/sheets/wall"
 )
 
+// File is one document of the pack.
+type File = desk.File
+
 // documents lists the pack in the order a job uses it.
 var documents = []struct {
 	name, what string
@@ -38,12 +41,12 @@ var documents = []struct {
 
 // Pack makes every paper of a plan. paper is A4, Letter or "" for what the job
 // says. Two runs give the same bytes.
-func Pack(p *plan.Plan, paper string) ([]desk.File, error) {
+func Pack(p *plan.Plan, paper string) ([]File, error) {
 	if paper == "" {
 		paper = p.Job.Paper
 	}
 	d := &desk.Desk{Plan: p, Fonts: draw.NewFonts(), Paper: paper}
-	files := make([]desk.File, len(documents))
+	files := make([]File, len(documents))
 	errs := make([]error, len(documents))
 	var all sync.WaitGroup
 	turn := make(chan struct{}, max(1, runtime.GOMAXPROCS(0)))
@@ -52,7 +55,7 @@ func Pack(p *plan.Plan, paper string) ([]desk.File, error) {
 			turn <- struct{}{}
 			defer func() { <-turn }()
 			content, err := doc.make(d)
-			files[i], errs[i] = desk.File{Name: doc.name, What: doc.what, Content: content}, err
+			files[i], errs[i] = File{Name: doc.name, What: doc.what, Content: content}, err
 		})
 	}
 	all.Wait()

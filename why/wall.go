@@ -229,7 +229,7 @@ func batch(p *plan.Plan, m *quantity.Mix) Reason {
 	}
 	let := Reason{
 		Figure: "let down", Value: fmt.Sprintf("%s of %s to %s of %s", m.Thin, m.Thinner.Name, m.Stock, m.Product.Name),
-		How: fmt.Sprintf("%s read as %s", m.Percent, readingWords(m.Reading)), From: []Reason{figure(p.Catalog, "products/"+m.Product.ID+"/dilution.parts")},
+		How: fmt.Sprintf("%s read as %s", m.Percent, readingWords(m.Reading)), From: []Reason{letDown(p, m)},
 	}
 	if o := m.Other; o != nil {
 		let.From = append(let.From, Reason{
@@ -239,6 +239,19 @@ func batch(p *plan.Plan, m *quantity.Mix) Reason {
 	}
 	r.From = append(r.From, let)
 	return r
+}
+
+// letDown is where the dilution of a mix was said: in the job or in the catalog.
+func letDown(p *plan.Plan, m *quantity.Mix) Reason {
+	for _, f := range p.Method.Faces {
+		for _, s := range f.Steps {
+			if s.ID != m.Uses[0].Step || !strings.HasPrefix(s.Let.Path, "finishes[") {
+				continue
+			}
+			return typed("let-down of the finish", s.Let.Path, f.Finish.LetDown.Percent.Text)
+		}
+	}
+	return figure(p.Catalog, "products/"+m.Product.ID+"/dilution.parts")
 }
 
 func readingWords(reading string) string {

@@ -20,9 +20,13 @@ func product(p *plan.Plan, id string) ([]Reason, error) {
 		for _, k := range b.Packs {
 			packs = append(packs, fmt.Sprintf("%d of %s", k.Count, k.Size))
 		}
+		held := "the cheapest packs that hold " + unit.Figure(b.Need, 2) + " " + b.Unit + "; " + unit.Figure(b.Left, 2) + " " + b.Unit + " left over. "
+		if !b.Priced {
+			packs, held = []string{unit.Figure(b.Need, 2) + " " + b.Unit}, "the job names no pack of it with a price. "
+		}
 		r := Reason{
 			Figure: strings.TrimSpace(b.Product.Name + " " + b.Colour.Name), Value: strings.Join(packs, " and "),
-			How: fmt.Sprintf("the cheapest packs that hold %s %s; %s left over. %s", unit.Figure(b.Need, 2), b.Unit, unit.Figure(b.Left, 2)+" "+b.Unit, b.Reason),
+			How: held + b.Reason,
 		}
 		for i := range p.Quantities.Mixes {
 			m := &p.Quantities.Mixes[i]
@@ -52,17 +56,17 @@ func total(p *plan.Plan) Reason {
 	t := p.Job.Terms
 	return Reason{
 		Figure: "price before tax", Value: q.Net.Format(d) + " " + q.Currency,
-		How: fmt.Sprintf("cost, overhead and margin; enough eight times in ten: %s, from %d trials with seed %d", q.EightInTen.Format(d), w.Trials, w.Seed),
+		How: fmt.Sprintf("cost, overhead, margin and agreed sums; enough eight times in ten: %s, from %d trials with seed %d", q.EightInTen.Format(d), w.Trials, w.Seed),
 		From: []Reason{
-			amount("labour", w.Labour, q.Hours.Words(1, "person-hours")+" at each person's rate", "", ""),
+			amount("labour", w.Labour, q.Hours.Words(1, "person-hours")+" at the mean rate of the crew", "", ""),
 			amount("materials as bought", w.Material, "packs, not litres used", "", ""),
 			amount("things used up and tools", w.Goods, "", "", ""),
 			amount("access kit", w.Kit, "", "", ""),
 			amount("travel", w.Travel, fmt.Sprintf("%d site days", p.Programme.SiteDays), "", ""),
-			amount("sample boards", w.Boards, fmt.Sprintf("%d boards", t.Boards), "terms.sample-board", t.Board.Text),
-			amount("once for the job", w.Once, "", "", ""),
 			amount("overhead", w.Overhead, "a share of cost", "terms.overhead", t.Overhead.Text),
-			amount("margin", w.Margin, "a share of the price before tax", "terms.margin", t.Margin.Text),
+			amount("margin", w.Margin, "a share of the price of all above", "terms.margin", t.Margin.Text),
+			amount("sample boards", w.Boards, fmt.Sprintf("%d boards at their price, nothing added", t.Boards), "terms.sample-board", t.Board.Text),
+			amount("once for the job", w.Once, "as agreed, nothing added", "", ""),
 		},
 	}
 }
@@ -71,7 +75,7 @@ func total(p *plan.Plan) Reason {
 func days(p *plan.Plan) Reason {
 	g := p.Programme
 	r := Reason{
-		Figure: "site days", Value: fmt.Sprintf("%d, in %d visits, ready %s", g.SiteDays, g.Visits, g.Finish.Format("Mon 2 Jan 2006 15:04")),
+		Figure: "site days", Value: fmt.Sprintf("%d, ready %s", g.SiteDays, g.Finish.Format("Mon 2 Jan 2006 15:04")),
 		How: fmt.Sprintf("no plan needs fewer than %d: %s", g.Bound, g.BoundBy),
 	}
 	for _, t := range g.Tasks {

@@ -34,8 +34,15 @@ func (cmd *checkCommand) Run(to streams) error {
 	for _, r := range file.Job.Rooms {
 		walls += len(r.Walls)
 	}
-	fmt.Fprintf(to.out, "%s: no problems. %d rooms, %d walls, %d finishes.\n", cmd.Job, len(file.Job.Rooms), walls, len(file.Job.Finishes))
+	fmt.Fprintf(to.out, "%s: no problems. %s, %s, %s.\n", cmd.Job, counted(len(file.Job.Rooms), "room", "rooms"), counted(walls, "wall", "walls"), counted(len(file.Job.Finishes), "finish", "finishes"))
 	return nil
+}
+
+func counted(n int, one, many string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return fmt.Sprintf("%d %s", n, many)
 }
 
 // unsaid are the problems of fields that have none yet: a figure that cannot be

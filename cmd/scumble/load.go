@@ -23,6 +23,9 @@ func loadCatalog(folder string) (*catalog.Catalog, error) {
 	if folder == "" {
 		return catalog.Builtin()
 	}
+	if info, err := os.Stat(folder); err != nil || !info.IsDir() {
+		return nil, fmt.Errorf("there is no catalog folder %s; check the name", folder)
+	}
 	return catalog.Load(catalog.Files(), os.DirFS(folder))
 }
 

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"io"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"scumble/job"
 	"scumble/plan"
@@ -36,8 +38,14 @@ func summary(w io.Writer, p *plan.Plan) {
 	fmt.Fprintf(w, "  %d site days, ready %s. No plan needs fewer than %d: %s.\n",
 		g.SiteDays, g.Finish.Format("Monday 2 January 2006 at 15:04"), g.Bound, g.BoundBy)
 	q := p.Quote
-	fmt.Fprintf(w, "  %s %s before tax is likely; %s is enough eight times in ten. With %s: %s.\n",
-		q.Currency, money(p, q.Net), money(p, q.EightInTen), taxName(p), money(p, q.Total))
+	fmt.Fprintf(w, "  %s %s before tax is likely; %s is enough eight times in ten.", q.Currency, money(p, q.Net), money(p, q.EightInTen))
+	if q.Tax > 0 {
+		fmt.Fprintf(w, " With %s: %s.", taxName(p), money(p, q.Total))
+	}
+	if incomplete(p) {
+		fmt.Fprint(w, " Not the whole price: something has none yet, see below.")
+	}
+	fmt.Fprintln(w)
 	for _, a := range p.Alternatives {
 		fmt.Fprintf(w, "  %s: %d site days, %s before tax.\n", a.Name, a.Plan.Programme.SiteDays, money(p, a.Plan.Quote.Net))
 	}
@@ -49,8 +57,45 @@ func summary(w io.Writer, p *plan.Plan) {
 		if warning.Hold {
 			sign = "HOLD"
 		}
-		fmt.Fprintf(w, "  %s %s: %s %s\n", sign, warning.Name, warning.What, warning.Do)
+		name := warning.Name
+		if name == "" {
+			name = "The job"
+		}
+		fmt.Fprintf(w, "  %s %s: %s %s\n", sign, name, sentence(warning.What), sentence(warning.Do))
 	}
+}
+
+// incomplete reports whether something of the job has no price.
+func incomplete(p *plan.Plan) bool {
+	for _, b := range p.Quantities.Purchases {
+		if !b.Priced {
+			return true
+		}
+	}
+	for _, g := range p.Quantities.Goods {
+		if !g.Priced {
+			return true
+		}
+	}
+	for _, t := range p.Quantities.Tools {
+		if !t.Have && !t.Priced {
+			return true
+		}
+	}
+	return false
+}
+
+// sentence is words with a capital and a full stop.
+func sentence(words string) string {
+	if words == "" {
+		return ""
+	}
+	first, size := utf8.DecodeRuneInString(words)
+	words = string(unicode.ToUpper(first)) + words[size:]
+	if strings.HasSuffix(words, ".") {
+		return words
+	}
+	return words + "."
 }
 
 func finishName(p *plan.Plan, id string) string {

@@ -37,13 +37,14 @@ plan        : unit catalog job survey setout method quantity schedule price
 why         : unit catalog job survey setout method quantity drying schedule price plan
 draw        : unit geom
 sheets/drafting  : unit geom draw
-sheets/elevation : unit geom catalog job survey setout draw sheets/drafting
-sheets/desk      : unit geom catalog job survey setout method quantity schedule price plan draw sheets/drafting sheets/elevation
-sheets/client    : unit catalog job survey method quantity schedule price plan draw sheets/drafting sheets/elevation sheets/desk
-sheets/wall      : unit geom catalog job survey setout method quantity schedule plan draw sheets/drafting sheets/elevation sheets/desk
-sheets/mixing    : unit catalog job method quantity price plan draw sheets/drafting sheets/elevation sheets/desk
-sheets/programme : unit catalog job survey method quantity schedule plan draw sheets/drafting sheets/elevation sheets/desk
-sheets/site      : unit catalog job survey method quantity schedule plan draw sheets/drafting sheets/elevation sheets/desk
+sheets/pattern   : unit geom job setout draw
+sheets/elevation : unit geom catalog job survey setout draw sheets/drafting sheets/pattern
+sheets/desk      : unit geom catalog job survey setout method quantity schedule price plan draw sheets/drafting sheets/pattern
+sheets/client    : unit catalog job survey method quantity schedule price plan draw sheets/drafting sheets/pattern sheets/elevation sheets/desk
+sheets/wall      : unit geom catalog job survey setout method quantity schedule plan draw sheets/drafting sheets/pattern sheets/elevation sheets/desk
+sheets/mixing    : unit catalog job method quantity price plan draw sheets/drafting sheets/pattern sheets/desk
+sheets/programme : unit catalog job survey method quantity schedule plan draw sheets/drafting sheets/pattern sheets/desk
+sheets/site      : unit catalog job survey method quantity schedule plan draw sheets/drafting sheets/desk
 sheets      : job survey setout method quantity schedule price plan draw sheets/desk sheets/client sheets/wall sheets/mixing sheets/programme sheets/site
 examples    :
 cmd/scumble : unit catalog job survey setout method quantity schedule price plan why draw sheets examples

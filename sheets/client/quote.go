@@ -15,6 +15,7 @@ import (
 	"scumble/sheets/desk"
 	"scumble/sheets/drafting"
 	"scumble/sheets/elevation"
+	"scumble/sheets/pattern"
 	"scumble/unit"
 )
 
@@ -71,7 +72,7 @@ func addFrieze(d *desk.Desk, fl *draw.Flow) {
 	walls := elevation.Walls(d.Plan.Job, d.Plan.Survey, d.Plan.SetOut)
 	elevation.Frieze(d.Fonts, walls, elevation.FriezeOptions{Width: body.W, Left: body.X, Right: wide - body.X - body.W}).Add(fl)
 	fl.Space(1)
-	drafting.AddNote(fl, elevation.PatternNote+" The signed sample board shows that.")
+	drafting.AddNote(fl, pattern.Note+" The signed sample board shows that.")
 }
 
 // siteDays says from when to when the crew is there, on how many days.
@@ -128,7 +129,7 @@ func addRoomsOffered(d *desk.Desk, fl *draw.Flow) {
 		for _, o := range finishes {
 			table.Rows = append(table.Rows, draw.Row{Cells: []draw.Cell{
 				{Height: 13, Draw: func(b draw.Box) []draw.Item {
-					return []draw.Item{elevation.Chip(o.finish, draw.Box{X: b.X, Y: b.Y + 0.6, W: b.W, H: 12})}
+					return []draw.Item{pattern.Chip(o.finish, draw.Box{X: b.X, Y: b.Y + 0.6, W: b.W, H: 12})}
 				}},
 				{Text: nameOfFinish(o.finish), Bold: true, Note: desk.Capital(o.walls())},
 				{Text: inPlainWords(d, o)},
@@ -176,7 +177,7 @@ func colourCell(coats []coat) draw.Cell {
 		var items []draw.Item
 		for i, c := range coats {
 			y := b.Y + line*float64(i)
-			items = append(items, drafting.Chip(draw.Box{X: b.X, Y: y + 0.5, W: 6, H: 3.2}, elevation.Colour(c.colour))...)
+			items = append(items, drafting.Chip(draw.Box{X: b.X, Y: y + 0.5, W: 6, H: 3.2}, pattern.Colour(c.colour))...)
 			items = append(items, draw.Label(b.X+7.6, y+3.2, c.colour.Name+", "+c.part, drafting.Letters(), draw.Left))
 		}
 		return items

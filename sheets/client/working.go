@@ -59,16 +59,16 @@ func addCostToPrice(d *desk.Desk, fl *draw.Flow) {
 		add := func(name string, m unit.Money) {
 			table.Rows = append(table.Rows, drafting.Row(name, d.Money(m)))
 		}
-		add("Labour at "+d.Money(j.Terms.Rate.Value)+" an hour, or each person's own rate", w.Labour)
+		add("Labour, at the mean rate of the crew", w.Labour)
 		add("Coatings and thinners, packs as bought", w.Material)
 		add("Goods and tools, as bought", w.Goods)
 		add("Access equipment", w.Kit)
 		add("Travel", w.Travel)
-		add("Sample boards", w.Boards)
-		add("Once for the job", w.Once)
 		table.Rows = append(table.Rows, drafting.SumRow("Cost", d.Money(w.Cost)))
-		add(fmt.Sprintf("Overhead, %s of labour and materials", j.Terms.Overhead.Value), w.Overhead)
-		add(fmt.Sprintf("Margin, %s of the price", j.Terms.Margin.Value), w.Margin)
+		add(fmt.Sprintf("Overhead, %s of cost", j.Terms.Overhead.Value), w.Overhead)
+		add(fmt.Sprintf("Margin, %s of the price of the work", j.Terms.Margin.Value), w.Margin)
+		add("Sample boards, as agreed", w.Boards)
+		add("Once for the job, as agreed", w.Once)
 		table.Rows = append(table.Rows, drafting.SumRow("Price before "+desk.TaxName(j)+", likely", d.Money(q.Net)))
 		if q.Asked != q.Net {
 			add("Price asked, enough eight times in ten", q.Asked)

@@ -60,8 +60,10 @@ func (d *Desk) AddMarked(fl *draw.Flow, shape drafting.Shape, words string, styl
 		drafting.Side{Fill: func(side *draw.Flow) { side.Paragraph(words, style) }})
 }
 
+// HourOf says a moment: Mon 8 Mar, 08:00.
 func HourOf(t time.Time) string { return t.Format("Mon 2 Jan, 15:04") }
 
+// SameDay reports whether two moments lie on one day.
 func SameDay(a, b time.Time) bool {
 	return a.Truncate(24 * time.Hour).Equal(b.Truncate(24 * time.Hour))
 }

@@ -29,7 +29,8 @@ type Sign struct {
 	Draw  func(x, y float64) []draw.Item // y is the foot of the words
 }
 
-// LegendPlaces sets signs one after the other in as many lines as it takes.
+// LegendPlaces sets signs one after the other in as many lines, pitch mm apart, as a
+// width in mm needs. Places count from the top left of the first line.
 func (d *Desk) LegendPlaces(signs []Sign, width, pitch float64) (places []draw.Point, height float64) {
 	x, y := 0.0, 0.0
 	for _, s := range signs {
@@ -43,6 +44,7 @@ func (d *Desk) LegendPlaces(signs []Sign, width, pitch float64) (places []draw.P
 	return places, y + pitch + 1
 }
 
+// LegendItems draws signs in lines, pitch mm apart, from the top left of a box.
 func (d *Desk) LegendItems(signs []Sign, b draw.Box, pitch float64) []draw.Item {
 	places, _ := d.LegendPlaces(signs, b.W, pitch)
 	var items []draw.Item

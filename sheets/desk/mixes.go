@@ -9,7 +9,7 @@ import (
 	"scumble/draw"
 	"scumble/quantity"
 	"scumble/sheets/drafting"
-	"scumble/sheets/elevation"
+	"scumble/sheets/pattern"
 	"scumble/unit"
 )
 
@@ -33,7 +33,7 @@ func MixColour(m *quantity.Mix) draw.Cell {
 		return draw.Cell{Text: "–"}
 	}
 	return draw.Cell{Text: m.Colour.Name, Height: 5, Draw: func(b draw.Box) []draw.Item {
-		return drafting.Chip(draw.Box{X: b.X, Y: b.Y + 0.5, W: b.W, H: 4}, elevation.Colour(m.Colour))
+		return drafting.Chip(draw.Box{X: b.X, Y: b.Y + 0.5, W: b.W, H: 4}, pattern.Colour(m.Colour))
 	}}
 }
 

@@ -27,9 +27,10 @@ func (d *Desk) MixWords(s method.Step) string {
 	if mix.Thinner == nil {
 		return text + "\nnot thinned"
 	}
-	return text + fmt.Sprintf("\nmake up %s + %s %s\n%s + %s", use.Stock, use.Thin, strings.ToLower(mix.Thinner.Name), use.StockMass, use.ThinMass)
+	return text + fmt.Sprintf("\nmake up %s + %s %s\n%s + %s", use.Stock, use.Thin, ThinnerName(mix), use.StockMass, use.ThinMass)
 }
 
+// ToolWords name the tools and goods of a step.
 func ToolWords(s method.Step) string {
 	var names []string
 	for _, g := range append(append([]*catalog.Good(nil), s.Tools...), s.Goods...) {
@@ -86,6 +87,7 @@ func CautionsOf(steps []method.Step) []*catalog.Caution {
 	return out
 }
 
+// GlazeWords name the glaze of a face, its colours, and the grounds under it.
 func (d *Desk) GlazeWords(face *method.Face) string {
 	p := d.Plan.Catalog.Products[face.Finish.With]
 	words := strings.ToLower(p.Name) + " " + face.Finish.Glaze.Name
@@ -99,6 +101,7 @@ func (d *Desk) GlazeWords(face *method.Face) string {
 	return words
 }
 
+// Variation is the agreed variation of the technique of a face, or nil.
 func Variation(face *method.Face) *catalog.Variation {
 	for i := range face.Technique.Variations {
 		if face.Technique.Variations[i].ID == face.Finish.Variation {

@@ -45,6 +45,7 @@ func StepName(id string) string {
 	return strings.ReplaceAll(rule, "-", " ")
 }
 
+// SurveyRoom is the measured room of a name, or nil.
 func (d *Desk) SurveyRoom(name string) *survey.Room {
 	for i := range d.Plan.Survey.Rooms {
 		if d.Plan.Survey.Rooms[i].Name == name {

@@ -12,11 +12,9 @@ import (
 	"scumble/job"
 	"scumble/setout"
 	"scumble/sheets/drafting"
+	"scumble/sheets/pattern"
 	"scumble/survey"
 )
-
-// PatternNote is to stand beside every drawing that shows a finish.
-const PatternNote = "The finish is a drawn pattern, not the finished look."
 
 // View is one wall with all that is drawn on it.
 type View struct {
@@ -124,51 +122,31 @@ func (d Drawing) Add(fl *draw.Flow) {
 	fl.Block(d.H, func(b draw.Box) []draw.Item { return []draw.Item{d.At(b.X, b.Y)} })
 }
 
-// canvas turns wall coordinates into paper: x, y is where the wall's (0, 0) lies
-// and s how many mm of paper stand for one mm of wall.
+// canvas is a drawing at its place on paper.
 type canvas struct {
-	fonts   *draw.Fonts
-	x, y, s float64
-	items   []draw.Item
+	pattern.Place
+	fonts *draw.Fonts
+	items []draw.Item
 }
 
 func (c *canvas) add(items ...draw.Item) { c.items = append(c.items, items...) }
 
-func (c *canvas) at(x, y float64) draw.Point { return draw.Pt(c.x+x*c.s, c.y-y*c.s) }
-
-func (c *canvas) ring(o draw.Outline, p geom.Polygon) draw.Outline {
-	for i, q := range p {
-		at := c.at(q.X, q.Y)
-		if i == 0 {
-			o = o.Move(at.X, at.Y)
-		} else {
-			o = o.Line(at.X, at.Y)
-		}
+// finish fills a field in its finish, clipped to it.
+func (c *canvas) finish(f Field, height float64, strokes int) {
+	patch := pattern.Patch{Name: f.Face.ID, Region: f.Face.Field, Finish: f.Finish, Height: height, Strokes: strokes}
+	if f.SetOut != nil {
+		patch.Rows = f.SetOut.Rows
 	}
-	if len(p) > 0 {
-		o = o.Close()
+	if f.Strips != nil {
+		patch.Strips = f.Strips.Strips
 	}
-	return o
+	c.add(patch.Draw(c.Place))
 }
-
-// region is an area with its holes, for an even-odd fill or a clip.
-func (c *canvas) region(r geom.Region) draw.Outline {
-	var o draw.Outline
-	for _, part := range r {
-		o = c.ring(o, part.Outer)
-		for _, hole := range part.Holes {
-			o = c.ring(o, hole)
-		}
-	}
-	return o
-}
-
-func (c *canvas) polygon(p geom.Polygon) draw.Path { return draw.Path{Outline: c.ring(nil, p)} }
 
 // lineWithin draws what of a straight line lies in a region.
 func (c *canvas) lineWithin(r geom.Region, a, b geom.Point, strokes ...draw.Stroke) {
 	for _, piece := range (geom.Segment{A: a, B: b}).Within(r) {
-		from, to := c.at(piece.A.X, piece.A.Y), c.at(piece.B.X, piece.B.Y)
+		from, to := c.At(piece.A.X, piece.A.Y), c.At(piece.B.X, piece.B.Y)
 		for _, s := range strokes {
 			c.add(draw.Line(from.X, from.Y, to.X, to.Y, s))
 		}
@@ -181,7 +159,7 @@ func halo(width float64) draw.Stroke { return draw.Ink(width, draw.White.WithAlp
 // opening fills a hole in the wall and draws its edge; what kind it is shows in
 // its lines. bars says whether glazing bars may be drawn.
 func (c *canvas) opening(o *survey.Opening, edge draw.Stroke, bars bool) {
-	c.add(c.polygon(o.Outline).Filled(drafting.Paper))
+	c.add(c.Polygon(o.Outline).Filled(drafting.Paper))
 	b := o.Outline.Bounds()
 	thin := draw.Ink(min(drafting.FineWidth, edge.Width*0.6), drafting.Line)
 	hole := o.Outline.Region()
@@ -191,14 +169,14 @@ func (c *canvas) opening(o *survey.Opening, edge draw.Stroke, bars bool) {
 		c.lineWithin(hole, geom.Point{X: mid.X, Y: b.Min.Y}, geom.Point{X: mid.X, Y: b.Max.Y}, thin)
 		c.lineWithin(hole, geom.Point{X: b.Min.X, Y: mid.Y}, geom.Point{X: b.Max.X, Y: mid.Y}, thin)
 	case o.Kind == "fireplace" && bars:
-		c.add(c.polygon(geom.Rect(b.Min.X+b.Width()*0.2, b.Min.Y, b.Width()*0.6, b.Height()*0.68)).Filled(drafting.Wash).Stroked(thin))
+		c.add(c.Polygon(geom.Rect(b.Min.X+b.Width()*0.2, b.Min.Y, b.Width()*0.6, b.Height()*0.68)).Filled(drafting.Wash).Stroked(thin))
 	case o.Kind == "niche":
-		c.add(c.polygon(geom.Rect(b.Min.X+b.Width()*0.06, b.Min.Y+b.Height()*0.06, b.Width()*0.88, b.Height()*0.88)).Filled(drafting.Wash))
+		c.add(c.Polygon(geom.Rect(b.Min.X+b.Width()*0.06, b.Min.Y+b.Height()*0.06, b.Width()*0.88, b.Height()*0.88)).Filled(drafting.Wash))
 	case o.Kind == "fixture" && bars:
 		c.lineWithin(hole, b.Min, b.Max, thin)
 		c.lineWithin(hole, geom.Point{X: b.Min.X, Y: b.Max.Y}, geom.Point{X: b.Max.X, Y: b.Min.Y}, thin)
 	}
-	c.add(c.polygon(o.Outline).Stroked(edge))
+	c.add(c.Polygon(o.Outline).Stroked(edge))
 }
 
 // lastPart is the wall's own name in an ID.

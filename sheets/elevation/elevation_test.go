@@ -74,7 +74,8 @@ func equal(f survey.Face, n int, foldLeft, foldRight float64) setout.Strips {
 	s := setout.Strips{Face: f.ID, FoldLeft: unit.Length(foldLeft), FoldRight: unit.Length(foldRight)}
 	for i := range n {
 		from, to := long*float64(i)/float64(n), long*float64(i+1)/float64(n)
-		s.Strips = append(s.Strips, strip(string(rune('A'+i%2)), [2]float64{from, to}))
+		ends := [2]unit.Length{unit.Length(from), unit.Length(to)}
+		s.Strips = append(s.Strips, setout.Strip{Colour: string(rune('A' + i%2)), Foot: ends, Head: ends})
 		if i > 0 {
 			m := setout.Mark{Number: i, Foot: unit.Length(int(from)), Head: unit.Length(int(from) + 3), Left: "A", Right: "B"}
 			s.Marks = append(s.Marks, m)

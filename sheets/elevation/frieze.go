@@ -9,6 +9,7 @@ import (
 	"scumble/geom"
 	"scumble/setout"
 	"scumble/sheets/drafting"
+	"scumble/sheets/pattern"
 	"scumble/survey"
 )
 
@@ -153,14 +154,14 @@ func storeyOf(f *draw.Fonts, rooms []room, s, y float64, o FriezeOptions) ([]dra
 			tall = max(tall, v.Wall.Outline.Bounds().Max.Y)
 		}
 	}
-	c := &canvas{fonts: f, s: s, y: y + 1 + tall*s}
+	c := &canvas{fonts: f, Place: pattern.Place{Y: y + 1 + tall*s, S: s}}
 	here := math.NaN()
 	var names []name
 	x := 0.0
 	for _, r := range rooms {
 		n := name{text: r.name, x: x, style: drafting.Letters()}
 		for _, v := range r.views {
-			c.x = x
+			c.X = x
 			c.small(v)
 			if v.Wall.ID == o.Here {
 				here = x + float64(v.Wall.Length)*s/2
@@ -171,18 +172,18 @@ func storeyOf(f *draw.Fonts, rooms []room, s, y float64, o FriezeOptions) ([]dra
 		names = append(names, n)
 		x += max(betweenWalls*s, betweenPaper)
 	}
-	c.add(draw.Line(-o.Left, c.y, o.Width+o.Right, c.y, drafting.Floor()))
+	c.add(draw.Line(-o.Left, c.Y, o.Width+o.Right, c.Y, drafting.Floor()))
 	if !math.IsNaN(here) {
-		c.add(drafting.PlumbBob(here, y, c.y-0.4)...)
+		c.add(drafting.PlumbBob(here, y, c.Y-0.4)...)
 	}
 	low := c.names(names, o.Width)
-	return c.items, c.y + low - y
+	return c.items, c.Y + low - y
 }
 
 // small draws a wall without words.
 func (c *canvas) small(v View) {
 	h := v.Wall.Outline.Bounds().Max.Y
-	c.add(c.polygon(v.Wall.Outline).Filled(drafting.Bare))
+	c.add(c.Polygon(v.Wall.Outline).Filled(drafting.Bare))
 	for _, f := range v.Fields {
 		c.finish(f, h, 90)
 	}
@@ -195,7 +196,7 @@ func (c *canvas) small(v View) {
 	for i := range v.Wall.Openings {
 		c.opening(&v.Wall.Openings[i], draw.Ink(0.18, drafting.Ink), true)
 	}
-	c.add(c.polygon(v.Wall.Outline).Stroked(draw.Ink(0.28, drafting.Ink)))
+	c.add(c.Polygon(v.Wall.Outline).Stroked(draw.Ink(0.28, drafting.Ink)))
 }
 
 // name is a room's name beneath the floor at x.
@@ -240,10 +241,10 @@ func (c *canvas) names(names []name, width float64) float64 {
 		}
 		rows = max(rows, n.row+1)
 	}
-	base := func(row int) float64 { return c.y + 4.2 + float64(row)*rowHeight }
+	base := func(row int) float64 { return c.Y + 4.2 + float64(row)*rowHeight }
 	for _, n := range names {
 		if n.row > 0 {
-			c.add(draw.Line(n.x+0.1, c.y+0.8, n.x+0.1, base(n.row)-n.style.CapHeight()-0.4, drafting.Faint()))
+			c.add(draw.Line(n.x+0.1, c.Y+0.8, n.x+0.1, base(n.row)-n.style.CapHeight()-0.4, drafting.Faint()))
 		}
 		c.add(draw.Label(n.from, base(n.row), n.text, n.style, draw.Left))
 	}
@@ -265,23 +266,23 @@ func Unrolled(f *draw.Fonts, walls []View, option setout.Option, width float64) 
 		long += float64(v.Wall.Length)
 		tall = max(tall, v.Wall.Outline.Bounds().Max.Y)
 	}
-	c := &canvas{fonts: f, s: min(width/long, 0.02, tallestRun/tall)}
-	c.y = 1 + tall*c.s
+	c := &canvas{fonts: f, Place: pattern.Place{S: min(width/long, 0.02, tallestRun/tall)}}
+	c.Y = 1 + tall*c.S
 	for i, v := range walls {
 		c.flat(v, option.Faces)
-		mid := c.x + float64(v.Wall.Length)*c.s/2
+		mid := c.X + float64(v.Wall.Length)*c.S/2
 		text := v.Wall.Name
-		if f.Width(text, drafting.Letters()) > float64(v.Wall.Length)*c.s-1 {
+		if f.Width(text, drafting.Letters()) > float64(v.Wall.Length)*c.S-1 {
 			text = string([]rune(text)[:1])
 		}
-		c.add(draw.Label(mid, c.y+3.9, text, drafting.Letters().Coloured(drafting.Grey), draw.Centre))
-		c.x += float64(v.Wall.Length) * c.s
+		c.add(draw.Label(mid, c.Y+3.9, text, drafting.Letters().Coloured(drafting.Grey), draw.Centre))
+		c.X += float64(v.Wall.Length) * c.S
 		if clashes(option.Clash, walls, i) {
-			c.add(drafting.CautionShape.Mark(c.x, c.y+3, 3)...)
+			c.add(drafting.CautionShape.Mark(c.X, c.Y+3, 3)...)
 		}
 	}
-	c.add(draw.Line(0, c.y, c.x, c.y, drafting.Floor()))
-	return Drawing{W: c.x, H: c.y + 5.4, Scale: 1 / c.s, Items: c.items}
+	c.add(draw.Line(0, c.Y, c.X, c.Y, drafting.Floor()))
+	return Drawing{W: c.X, H: c.Y + 5.4, Scale: 1 / c.S, Items: c.items}
 }
 
 // clashes reports whether the corner after wall i is the one named.
@@ -296,7 +297,7 @@ func clashes(corner string, walls []View, i int) bool {
 // flat draws one wall with plain strips and no pattern.
 func (c *canvas) flat(v View, strips []setout.Strips) {
 	h := v.Wall.Outline.Bounds().Max.Y
-	c.add(c.polygon(v.Wall.Outline).Filled(drafting.Bare))
+	c.add(c.Polygon(v.Wall.Outline).Filled(drafting.Bare))
 	for _, field := range v.Fields {
 		s := stripsFor(field.Face, strips)
 		if s == nil || field.Finish == nil {
@@ -304,23 +305,23 @@ func (c *canvas) flat(v View, strips []setout.Strips) {
 		}
 		var bands []draw.Item
 		for _, one := range s.Strips {
-			colour := Colour(field.Finish.Ground)
+			colour := pattern.Colour(field.Finish.Ground)
 			if one.Colour == "B" {
-				colour = Colour(field.Finish.GroundB)
+				colour = pattern.Colour(field.Finish.GroundB)
 			}
-			bands = append(bands, c.polygon(slant(one, h)).Filled(colour))
+			bands = append(bands, c.Polygon(pattern.StripOutline(one, h)).Filled(colour))
 		}
 		for _, m := range s.Marks {
 			a, b := m.Joint(v.Wall.Height)
-			p, q := c.at(a.X, a.Y), c.at(b.X, b.Y)
+			p, q := c.At(a.X, a.Y), c.At(b.X, b.Y)
 			bands = append(bands, draw.Line(p.X, p.Y, q.X, q.Y, draw.Ink(0.12, drafting.Ink)))
 		}
-		c.add(draw.Group{Clip: c.region(field.Face.Field), Items: bands})
+		c.add(draw.Group{Clip: c.Region(field.Face.Field), Items: bands})
 	}
 	for i := range v.Wall.Openings {
 		c.opening(&v.Wall.Openings[i], draw.Ink(0.18, drafting.Ink), false)
 	}
-	c.add(c.polygon(v.Wall.Outline).Stroked(draw.Ink(0.28, drafting.Ink)))
+	c.add(c.Polygon(v.Wall.Outline).Stroked(draw.Ink(0.28, drafting.Ink)))
 }
 
 func stripsFor(face *survey.Face, strips []setout.Strips) *setout.Strips {

@@ -11,6 +11,7 @@ import (
 
 	"scumble/draw"
 	"scumble/sheets/drafting"
+	"scumble/sheets/pattern"
 	"scumble/survey"
 	"scumble/unit"
 )
@@ -124,7 +125,7 @@ func TestNamesKeepApart(t *testing.T) {
 			names = append(names, name{text: text, x: x, style: drafting.Letters()})
 			x += rapid.Float64Range(2, 40).Draw(t, "long")
 		}
-		c := &canvas{fonts: f, s: 0.01}
+		c := &canvas{fonts: f, Place: pattern.Place{S: 0.01}}
 		c.names(names, max(x, 60))
 		things := walk(f, c.items)
 		for i, a := range things {

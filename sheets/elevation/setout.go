@@ -66,7 +66,7 @@ func (e *elevation) numbers(f *Field) {
 		at, ok := e.clearSpot(f, s)
 		style := drafting.Letters().Sized(8.5).InBold()
 		text := fmt.Sprint(s.Number)
-		if !ok || float64(s.X1-s.X0)*e.s < e.fonts.Width(text, style)+1.5 {
+		if !ok || float64(s.X1-s.X0)*e.S < e.fonts.Width(text, style)+1.5 {
 			bare = append(bare, text)
 			continue
 		}
@@ -97,7 +97,7 @@ func (e *elevation) clearSpot(f *Field, s setout.Section) (draw.Point, bool) {
 	for _, strict := range []bool{true, false} {
 		for _, p := range places {
 			if e.roomAt(part, p) && (!strict || !e.onReachLine(p.Y)) {
-				return e.at(p.X, p.Y), true
+				return e.At(p.X, p.Y), true
 			}
 		}
 	}
@@ -108,7 +108,7 @@ func (e *elevation) clearSpot(f *Field, s setout.Section) (draw.Point, bool) {
 // its words.
 func (e *elevation) onReachLine(y float64) bool {
 	for _, line := range []unit.Length{e.options.Reach.Floor, e.options.Reach.Steps, e.options.Reach.Platform} {
-		if off := (y - float64(line)) * e.s; off > -3 && off < 6.5 {
+		if off := (y - float64(line)) * e.S; off > -3 && off < 6.5 {
 			return true
 		}
 	}
@@ -117,7 +117,7 @@ func (e *elevation) onReachLine(y float64) bool {
 
 // roomAt reports whether a small figure fits about a place in a region.
 func (e *elevation) roomAt(r geom.Region, p geom.Point) bool {
-	dx, dy := 2/e.s, 1.8/e.s
+	dx, dy := 2/e.S, 1.8/e.S
 	return r.Contains(geom.Point{X: p.X - dx, Y: p.Y - dy}) && r.Contains(geom.Point{X: p.X + dx, Y: p.Y - dy}) &&
 		r.Contains(geom.Point{X: p.X - dx, Y: p.Y + dy}) && r.Contains(geom.Point{X: p.X + dx, Y: p.Y + dy})
 }
@@ -154,13 +154,13 @@ func (e *elevation) sheet(f *Field) {
 			inside = inside && f.Face.Field.Contains(p)
 		}
 		for _, line := range []unit.Length{e.options.Reach.Floor, e.options.Reach.Steps, e.options.Reach.Platform} {
-			inside = inside && (turned.Bounds().Max.Y < float64(line) || turned.Bounds().Min.Y > float64(line)+5/e.s)
+			inside = inside && (turned.Bounds().Max.Y < float64(line) || turned.Bounds().Min.Y > float64(line)+5/e.S)
 		}
 		for i := range e.view.Wall.Openings {
 			inside = inside && !geom.Overlap(turned, e.view.Wall.Openings[i].Outline)
 		}
 		if inside {
-			e.add(e.polygon(turned).Stroked(halo(0.9)), e.polygon(turned).Stroked(drafting.Chalk()))
+			e.add(e.Polygon(turned).Stroked(halo(0.9)), e.Polygon(turned).Stroked(drafting.Chalk()))
 			e.notes = append(e.notes, "Dashed and turned: "+words+".")
 			return
 		}
@@ -176,7 +176,7 @@ func (e *elevation) stripLetters(f *Field) {
 	style := drafting.Letters().InBold()
 	for _, s := range f.Strips.Strips {
 		mid := float64(s.Head[0]+s.Head[1]) / 2
-		if float64(s.Head[1]-s.Head[0])*e.s < 2*r+0.4 {
+		if float64(s.Head[1]-s.Head[0])*e.S < 2*r+0.4 {
 			continue
 		}
 		spans := f.Face.Field.SpanAt(mid)
@@ -184,10 +184,10 @@ func (e *elevation) stripLetters(f *Field) {
 			continue
 		}
 		top := spans[len(spans)-1]
-		if (top[1]-top[0])*e.s < 2*r+2 {
+		if (top[1]-top[0])*e.S < 2*r+2 {
 			continue
 		}
-		at := e.at(mid, top[1])
+		at := e.At(mid, top[1])
 		at.Y += r + 1.6
 		e.add(draw.Circle(at.X, at.Y, r).Filled(drafting.Paper).Stroked(drafting.Fine()),
 			draw.Label(at.X, at.Y+style.CapHeight()/2, s.Colour, style, draw.Centre))
@@ -213,10 +213,10 @@ func (e *elevation) reach(face *survey.Face) {
 		text := l.stand + " above " + l.from.MM()
 		style := drafting.Letters()
 		for _, p := range pieces {
-			from, to := e.at(p.A.X, y), e.at(p.B.X, y)
+			from, to := e.At(p.A.X, y), e.At(p.B.X, y)
 			e.add(draw.Line(from.X, from.Y, to.X, to.Y, halo(0.9)), draw.Line(from.X, from.Y, to.X, to.Y, drafting.Doubt(drafting.Ink)))
 		}
-		at, ok := e.beside(face.Field, pieces, e.fonts.Width(text, style)/e.s)
+		at, ok := e.beside(face.Field, pieces, e.fonts.Width(text, style)/e.S)
 		if ok {
 			e.add(draw.Text{At: at, Text: text, Style: style, Halo: 1})
 		} else if len(pieces) > 0 {
@@ -229,8 +229,8 @@ func (e *elevation) reach(face *survey.Face) {
 // above it if they can, as far right as the field goes. The heads of the strips
 // carry their letters, so words keep below those.
 func (e *elevation) beside(field geom.Region, pieces []geom.Segment, long float64) (draw.Point, bool) {
-	high, gap := drafting.Letters().CapHeight()/e.s, 1/e.s
-	heads, keep := field.Bounds().Max.Y-6.5/e.s, 1.5
+	high, gap := drafting.Letters().CapHeight()/e.S, 1/e.S
+	heads, keep := field.Bounds().Max.Y-6.5/e.S, 1.5
 	if e.lean(false) > 0 {
 		keep = 4
 	}
@@ -243,11 +243,11 @@ func (e *elevation) beside(field geom.Region, pieces []geom.Segment, long float6
 			if foot+high > heads {
 				continue
 			}
-			for x := p.B.X - long - keep/e.s; x > p.A.X+gap; x -= 2 / e.s {
-				edge := 0.7 / e.s
+			for x := p.B.X - long - keep/e.S; x > p.A.X+gap; x -= 2 / e.S {
+				edge := 0.7 / e.S
 				box := geom.Rect(x-edge, foot-min(edge, gap/2), long+2*edge, high+edge)
 				if !slices.ContainsFunc(box, func(q geom.Point) bool { return !field.Contains(q) }) {
-					return e.at(x, foot), true
+					return e.At(x, foot), true
 				}
 			}
 		}
@@ -258,14 +258,14 @@ func (e *elevation) beside(field geom.Region, pieces []geom.Segment, long float6
 // marks draws the rule of cumulative marks beneath the wall.
 func (e *elevation) marks(f *Field, y float64) float64 {
 	y += chainStep
-	rule := drafting.Cumulative{Datum: e.x, End: e.x + e.length*e.s,
+	rule := drafting.Cumulative{Datum: e.X, End: e.X + e.length*e.S,
 		Total: drafting.Length(unit.Length(e.length), e.options.Imperial)}
 	for _, m := range f.Strips.Marks {
 		x := float64(m.Foot)
 		if x <= 0.5 || x >= e.length-0.5 {
 			continue // the corner itself carries 0 or the total
 		}
-		rule.At = append(rule.At, e.x+x*e.s)
+		rule.At = append(rule.At, e.X+x*e.S)
 		rule.Figure = append(rule.Figure, m.Foot.MM())
 	}
 	items, h, left := rule.Draw(e.fonts, y, y-chainStep+1.2)

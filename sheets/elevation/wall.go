@@ -9,6 +9,7 @@ import (
 	"scumble/draw"
 	"scumble/geom"
 	"scumble/sheets/drafting"
+	"scumble/sheets/pattern"
 	"scumble/survey"
 	"scumble/unit"
 )
@@ -65,7 +66,7 @@ const (
 )
 
 func newElevation(f *draw.Fonts, v View, o Options, scale float64) *elevation {
-	e := &elevation{view: v, options: o, scale: scale, canvas: canvas{fonts: f, s: 1 / scale}}
+	e := &elevation{view: v, options: o, scale: scale, canvas: canvas{fonts: f, Place: pattern.Place{S: 1 / scale}}}
 	b := v.Wall.Outline.Bounds()
 	e.length, e.height = float64(v.Wall.Length), b.Max.Y
 	e.whole = v.Wall.Outline.Region()
@@ -83,7 +84,7 @@ func newElevation(f *draw.Fonts, v View, o Options, scale float64) *elevation {
 		e.peak = e.height
 	}
 	foldL, foldR := e.folds()
-	e.left, e.right = edgeRoom+foldL*e.s, edgeRoom+foldR*e.s
+	e.left, e.right = edgeRoom+foldL*e.S, edgeRoom+foldR*e.S
 	if foldL > 0 {
 		e.left += 1
 	}
@@ -103,8 +104,8 @@ func newElevation(f *draw.Fonts, v View, o Options, scale float64) *elevation {
 	if len(e.rightYs) > 0 {
 		e.right += chainStep + 1
 	}
-	words := f.Width(PatternNote, drafting.Note()) // the longest beneath the drawing
-	e.right = max(e.right, 7, min(words+1, o.W)-e.left-e.length*e.s)
+	words := f.Width(pattern.Note, drafting.Note()) // the longest beneath the drawing
+	e.right = max(e.right, 7, min(words+1, o.W)-e.left-e.length*e.S)
 	e.top = edgeRoom + 3.4*float64(len(e.captions()))
 	return e
 }
@@ -181,7 +182,7 @@ func (e *elevation) captions() [][]caption {
 	switch {
 	case len(line) == 0:
 		return nil
-	case len(line) == 2 && e.fonts.Width(line[0].text, drafting.Letters())+e.fonts.Width(line[1].text, drafting.Letters())+4 > e.length*e.s+e.left+e.right-10:
+	case len(line) == 2 && e.fonts.Width(line[0].text, drafting.Letters())+e.fonts.Width(line[1].text, drafting.Letters())+4 > e.length*e.S+e.left+e.right-10:
 		return [][]caption{line[:1], line[1:]}
 	}
 	return [][]caption{line}
@@ -189,8 +190,8 @@ func (e *elevation) captions() [][]caption {
 
 // draw puts the drawing together from the finish up to the figures.
 func (e *elevation) draw() Drawing {
-	e.x, e.y = e.left, e.top+e.height*e.s
-	w := e.left + e.length*e.s + e.right
+	e.X, e.Y = e.left, e.top+e.height*e.S
+	w := e.left + e.length*e.S + e.right
 	e.ground()
 	for i := range e.view.Fields {
 		e.setOut(&e.view.Fields[i])
@@ -205,23 +206,23 @@ func (e *elevation) draw() Drawing {
 		e.numbers(&e.view.Fields[i])
 	}
 	e.uprights()
-	y := e.levels(e.y)
+	y := e.levels(e.Y)
 	h := e.foot(y, w)
 	for _, l := range e.letters {
 		e.notes = append(e.notes, l.letter+"  "+l.words)
 	}
-	return Drawing{W: w, H: h, Scale: e.scale, Items: e.items, Notes: e.notes, Unmarked: e.unmarked, Origin: draw.Pt(e.x, e.y)}
+	return Drawing{W: w, H: h, Scale: e.scale, Items: e.items, Notes: e.notes, Unmarked: e.unmarked, Origin: draw.Pt(e.X, e.Y)}
 }
 
 // ground fills the wall and lays the finishes on it.
 func (e *elevation) ground() {
-	e.add(e.polygon(e.view.Wall.Outline).Filled(drafting.Paper))
+	e.add(e.Polygon(e.view.Wall.Outline).Filled(drafting.Paper))
 	for i := range e.view.Fields {
 		f := e.view.Fields[i]
 		if !e.options.Plain {
 			e.finish(f, e.height, 700)
 		}
-		e.add(e.polygon(f.Face.Gross).Stroked(drafting.Fine()))
+		e.add(e.Polygon(f.Face.Gross).Stroked(drafting.Fine()))
 	}
 	if d := float64(e.view.Wall.Dado); d > 0 {
 		for _, y := range []float64{d, d - float64(e.view.Wall.DadoRail)} {
@@ -239,16 +240,16 @@ func (e *elevation) undecorated() {
 		}
 	}
 	s := drafting.Letters().Coloured(drafting.Grey)
-	if low*e.s > 6 && len(e.view.Fields) > 0 {
-		at := e.at(e.length/2, low/2)
+	if low*e.S > 6 && len(e.view.Fields) > 0 {
+		at := e.At(e.length/2, low/2)
 		e.add(draw.Label(at.X, at.Y+s.CapHeight()/2, "not decorated", s, draw.Centre))
 	}
 }
 
 // edges are the outline of the wall and the floor it stands on.
 func (e *elevation) edges(w float64) {
-	e.add(e.polygon(e.view.Wall.Outline).Stroked(drafting.Edge()),
-		draw.Line(0, e.y, w, e.y, drafting.Floor()))
+	e.add(e.Polygon(e.view.Wall.Outline).Stroked(drafting.Edge()),
+		draw.Line(0, e.Y, w, e.Y, drafting.Floor()))
 }
 
 // openings draws each opening with its words inside, or with a letter.
@@ -257,7 +258,7 @@ func (e *elevation) openings() {
 		o := &e.view.Wall.Openings[i]
 		lines := e.openingWords(o)
 		b := o.Outline.Bounds()
-		mid := e.at((b.Min.X+b.Max.X)/2, (b.Min.Y+b.Max.Y)/2)
+		mid := e.At((b.Min.X+b.Max.X)/2, (b.Min.Y+b.Max.Y)/2)
 		s := drafting.Letters()
 		wide := 0.0
 		for n, l := range lines {
@@ -267,7 +268,7 @@ func (e *elevation) openings() {
 			wide = max(wide, e.fonts.Width(l, s))
 		}
 		high := float64(len(lines)) * s.LineHeight()
-		room, clear := b.Width()*e.s-2, b.Height()*e.s-2
+		room, clear := b.Width()*e.S-2, b.Height()*e.S-2
 		if o.Shape == "round" {
 			room, clear = room*0.8, clear*0.62
 		}
@@ -313,9 +314,9 @@ func (e *elevation) openingWords(o *survey.Opening) []string {
 func (e *elevation) corners() {
 	for n, line := range e.captions() {
 		for _, c := range line {
-			x := e.x
+			x := e.X
 			if c.align == draw.Right {
-				x = e.x + e.length*e.s
+				x = e.X + e.length*e.S
 			}
 			e.add(draw.Label(x, edgeRoom+2.4+3.4*float64(n), c.text, drafting.Letters().Coloured(drafting.Grey), c.align))
 		}
@@ -337,8 +338,8 @@ func (e *elevation) fold(corner, end float64, ys []float64) {
 		return
 	}
 	grey := drafting.Faint().Dashed(1.8, 0.8)
-	a, b := e.at(end, 0), e.at(end, last(ys))
-	c := e.at(corner, last(ys))
+	a, b := e.At(end, 0), e.At(end, last(ys))
+	c := e.At(corner, last(ys))
 	e.add(draw.Polyline([]draw.Point{a, b, c}, grey))
 }
 
@@ -349,9 +350,9 @@ func (e *elevation) leaning(corner, lean float64, ys []float64, side float64) {
 		return
 	}
 	high := last(ys)
-	foot, head := e.at(corner, ys[len(ys)-2]), e.at(corner, high)
+	foot, head := e.At(corner, ys[len(ys)-2]), e.At(corner, high)
 	if ys[len(ys)-2] > high/2 { // a rail, not the foot of the corner
-		foot = e.at(corner, ys[0])
+		foot = e.At(corner, ys[0])
 	}
 	shift := math.Copysign(2.2, lean) * -side
 	e.add(draw.Line(foot.X, foot.Y, head.X+shift, head.Y, draw.Ink(0.9, draw.White.WithAlpha(0.7))),
@@ -364,9 +365,9 @@ func (e *elevation) leaning(corner, lean float64, ys []float64, side float64) {
 	left, right := e.folds()
 	x := head.X + side*(1.2+max(0, shift*side))
 	if side > 0 {
-		x = max(x, head.X+right*e.s+1) + drafting.Letters().CapHeight()
+		x = max(x, head.X+right*e.S+1) + drafting.Letters().CapHeight()
 	} else {
-		x = min(x, head.X-left*e.s-1)
+		x = min(x, head.X-left*e.S-1)
 	}
 	e.add(draw.Text{At: draw.Pt(x, (foot.Y+head.Y)/2), Text: text, Style: drafting.Letters().Coloured(drafting.Blue), Align: draw.Centre, Rotate: -90})
 }
@@ -374,20 +375,20 @@ func (e *elevation) leaning(corner, lean float64, ys []float64, side float64) {
 // uprights draws the chains of heights at both ends.
 func (e *elevation) uprights() {
 	left, right := e.folds()
-	x := e.x - left*e.s - 4.2
+	x := e.X - left*e.S - 4.2
 	if e.lean(true) != 0 {
 		x -= 4.5
 	}
-	e.upright(e.leftYs, x, e.x-left*e.s)
+	e.upright(e.leftYs, x, e.X-left*e.S)
 	if e.peak > 0 {
 		x -= chainStep
-		e.upright([]float64{0, e.peak}, x, e.at(e.peakX(), 0).X)
+		e.upright([]float64{0, e.peak}, x, e.At(e.peakX(), 0).X)
 	}
-	x = e.x + e.length*e.s + right*e.s + 5.8
+	x = e.X + e.length*e.S + right*e.S + 5.8
 	if e.lean(false) != 0 {
 		x += 4.5
 	}
-	e.upright(e.rightYs, x, e.x+e.length*e.s+right*e.s)
+	e.upright(e.rightYs, x, e.X+e.length*e.S+right*e.S)
 }
 
 func (e *elevation) upright(ys []float64, x, from float64) {
@@ -397,9 +398,9 @@ func (e *elevation) upright(ys []float64, x, from float64) {
 	var places []float64
 	var figures []string
 	for i, y := range ys {
-		places = append(places, e.y-y*e.s)
+		places = append(places, e.Y-y*e.S)
 		if y > 0 {
-			e.add(drafting.Extension(from, e.y-y*e.s, x, e.y-y*e.s))
+			e.add(drafting.Extension(from, e.Y-y*e.S, x, e.Y-y*e.S))
 		}
 		if i > 0 {
 			figures = append(figures, unit.Length(y-ys[i-1]).MM())
@@ -443,11 +444,11 @@ func (e *elevation) levels(y float64) float64 {
 		return y
 	}
 	y += chainStep
-	x := e.x + e.length*e.s
-	e.add(drafting.Extension(e.x, y-chainStep+1, e.x, y), drafting.Extension(x, y-chainStep+1, x, y))
+	x := e.X + e.length*e.S
+	e.add(drafting.Extension(e.X, y-chainStep+1, e.X, y), drafting.Extension(x, y-chainStep+1, x, y))
 	text := drafting.Length(unit.Length(e.length), e.options.Imperial)
-	e.add(drafting.LevelDimension(e.fonts, e.x, x, y, text)...)
-	if e.fonts.Width(text, drafting.Letters())+1.2 > e.length*e.s {
+	e.add(drafting.LevelDimension(e.fonts, e.X, x, y, text)...)
+	if e.fonts.Width(text, drafting.Letters())+1.2 > e.length*e.S {
 		y += 3
 	}
 	return y
@@ -465,7 +466,7 @@ func (e *elevation) level(places []float64, y float64) float64 {
 	var figures []string
 	below := false
 	for i, p := range places {
-		xs = append(xs, e.x+p*e.s)
+		xs = append(xs, e.X+p*e.S)
 		if i > 0 {
 			figures = append(figures, unit.Length(p-places[i-1]).MM())
 			below = below || e.fonts.Width(figures[i-1], drafting.Letters())+1.2 > xs[i]-xs[i-1]
@@ -491,10 +492,10 @@ func (e *elevation) foot(y, w float64) float64 {
 		bar, name = 500, "500 mm"
 	}
 	y += 6
-	x, long := e.x, bar*e.s
+	x, long := e.X, bar*e.S
 	words := []string{"scale 1:" + unit.Figure(e.scale, 0) + ", lengths in mm"}
 	if !e.options.Plain {
-		words = append(words, PatternNote)
+		words = append(words, pattern.Note)
 	}
 	line := func(text string) float64 { return min(x, max(0, w-e.fonts.Width(text, s))) }
 	at := line(words[0])

@@ -15,7 +15,7 @@ import (
 	"scumble/quantity"
 	"scumble/sheets/desk"
 	"scumble/sheets/drafting"
-	"scumble/sheets/elevation"
+	"scumble/sheets/pattern"
 	"scumble/unit"
 )
 
@@ -100,7 +100,7 @@ func chipCell(c job.Colour) draw.Cell {
 		return draw.Cell{}
 	}
 	return draw.Cell{Height: 4.6, Draw: func(b draw.Box) []draw.Item {
-		return drafting.Chip(draw.Box{X: b.X, Y: b.Y + 0.4, W: b.W, H: 3.8}, elevation.Colour(c))
+		return drafting.Chip(draw.Box{X: b.X, Y: b.Y + 0.4, W: b.W, H: 3.8}, pattern.Colour(c))
 	}}
 }
 

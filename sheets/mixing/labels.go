@@ -12,7 +12,7 @@ import (
 	"scumble/quantity"
 	"scumble/sheets/desk"
 	"scumble/sheets/drafting"
-	"scumble/sheets/elevation"
+	"scumble/sheets/pattern"
 	"scumble/unit"
 )
 
@@ -171,7 +171,7 @@ func (l *label) draw(f *draw.Fonts, cell draw.Box) []draw.Item {
 	items = append(items, draw.Label(in.X, in.Y+8.2, l.mix.ID, big, draw.Left))
 	if l.mix.Colour.Name != "" {
 		x := in.X + f.Width(l.mix.ID, big) + 3
-		items = append(items, drafting.Chip(draw.Box{X: x, Y: in.Y + 0.8, W: in.X + in.W - codeSide - 4 - x, H: 7.4}, elevation.Colour(l.mix.Colour))...)
+		items = append(items, drafting.Chip(draw.Box{X: x, Y: in.Y + 0.8, W: in.X + in.W - codeSide - 4 - x, H: 7.4}, pattern.Colour(l.mix.Colour))...)
 	}
 	foot, top := l.foot(f, in)
 	var words []draw.Item

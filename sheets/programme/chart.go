@@ -11,7 +11,7 @@ import (
 	"scumble/schedule"
 	"scumble/sheets/desk"
 	"scumble/sheets/drafting"
-	"scumble/sheets/elevation"
+	"scumble/sheets/pattern"
 )
 
 // How much paper an hour of night or of a closed day gets, as a share of a
@@ -299,7 +299,7 @@ func (c *chart) label(r chartRow, x, y float64, newRoom bool) []draw.Item {
 	}
 	h := min(c.pitch-1.1, 3.2)
 	if r.finish != nil {
-		items = append(items, elevation.Chip(r.finish, draw.Box{X: x + 27, Y: y + (c.pitch-h)/2, W: 4.6, H: h}))
+		items = append(items, pattern.Chip(r.finish, draw.Box{X: x + 27, Y: y + (c.pitch-h)/2, W: 4.6, H: h}))
 		return append(items, draw.Label(x+32.8, base, c.desk.Cut(r.label, style, 24.4), style, draw.Left))
 	}
 	return append(items, draw.Label(x+32.8, base, r.label, style.Coloured(drafting.Grey), draw.Left))
@@ -349,7 +349,7 @@ func (c *chart) bar(t *schedule.Task, p schedule.Piece, first bool, top, bottom 
 	fill := draw.Colour(0)
 	switch t.Kind {
 	case method.Glaze:
-		fill = elevation.Colour(step.Colour)
+		fill = pattern.Colour(step.Colour)
 	case method.Inspect:
 		fill = drafting.Ink
 	}

@@ -59,14 +59,28 @@ func daySheet(d *desk.Desk, book *drafting.Book, number int, person schedule.Per
 	}
 	fl.Paragraph(said, drafting.Lead())
 	fl.Paragraph(nextFirst(d, number, person.Name), dayText)
-	fl.Space(2)
+	fl.Paragraph("To have with you: "+toolsOf(list)+".", drafting.Small())
+	fl.Space(1)
 	already := &told{how: map[string]string{}, cautions: map[string]bool{}}
 	for _, e := range list {
 		addEntry(d, fl, e, day.Date, already)
 	}
 	fl.Rule(drafting.Floor())
 	addTakeCare(d, fl, list)
-	addEvening(d, fl, number, person, list)
+	addEvening(d, fl, number, list)
+}
+
+// toolsOf are the tools and goods of the day, each once, in order of need.
+func toolsOf(list []entry) string {
+	var names []string
+	for _, e := range list {
+		for _, g := range slices.Concat(e.step.Tools, e.step.Goods) {
+			if name := desk.Lowered(g.Name); !slices.Contains(names, name) {
+				names = append(names, name)
+			}
+		}
+	}
+	return strings.Join(names, "; ")
 }
 
 func othersOf(day schedule.Day, name string) string {
@@ -81,9 +95,10 @@ func othersOf(day schedule.Day, name string) string {
 
 // The type of a day sheet, read at arm's length.
 var (
-	dayHour = draw.Style{Size: 13, Bold: true, Colour: drafting.Ink, Leading: 1.15}
-	dayWall = draw.Style{Size: 12.5, Bold: true, Colour: drafting.Ink, Leading: 1.2}
-	dayText = draw.Style{Size: 9.5, Colour: drafting.Ink, Leading: 1.25}
+	dayWall = draw.Style{Size: 12.5, Bold: true, Colour: drafting.Ink, Leading: 1.15}
+	dayText = draw.Style{Size: 9.2, Colour: drafting.Ink, Leading: 1.2}
+	dayCare = draw.Style{Size: 8, Colour: drafting.Ink, Leading: 1.17}
+	dayMix  = draw.Style{Size: 8.8, Colour: drafting.Ink, Leading: 1.2}
 )
 
 // told is what a day sheet has said already; the same work on the next wall only
@@ -93,10 +108,10 @@ type told struct {
 	cautions map[string]bool
 }
 
-// addEntry sets one turn: box, hours, wall and work, mix.
+// addEntry sets one turn: box, hours and wall, work, mix.
 func addEntry(d *desk.Desk, fl *draw.Flow, e entry, date time.Time, t *told) {
 	fl.Rule(drafting.Fine())
-	fl.Space(0.8)
+	fl.Space(0.6)
 	key := strings.Join(workWords(e), "\n") + e.step.Hold
 	first := t.how[key]
 	if first == "" {
@@ -106,36 +121,62 @@ func addEntry(d *desk.Desk, fl *draw.Flow, e entry, date time.Time, t *told) {
 		drafting.Side{Width: 7, Fill: func(side *draw.Flow) {
 			side.Block(7, func(b draw.Box) []draw.Item { return []draw.Item{drafting.TickBox(b.X, b.Y+0.4, 6.4)} })
 		}},
-		drafting.Side{Width: 15, Fill: func(side *draw.Flow) {
-			for _, p := range e.pieces {
-				side.Paragraph(p.From.Format("15:04"), dayHour)
-				side.Paragraph("to "+p.To.Format("15:04"), dayText)
-			}
-		}},
 		drafting.Side{Fill: func(side *draw.Flow) { fillEntry(d, side, e, date, first, t) }},
 		drafting.Side{Width: 46, Fill: func(side *draw.Flow) { fillMix(d, side, e, first == "") }},
 	)
-	fl.Space(0.8)
+	fl.Space(0.6)
 }
 
-// fillMix says which bucket and how much, where to stand, and with what; in short
-// where the sheet has said it before.
+// addHoursAndPlace heads a turn: its hours, and the wall beside them, or beneath
+// them where the line is too short.
+func addHoursAndPlace(d *desk.Desk, side *draw.Flow, e entry) {
+	const column = 37
+	var stretches []string
+	for _, p := range e.pieces {
+		stretches = append(stretches, p.From.Format("15:04")+" to "+p.To.Format("15:04"))
+	}
+	hours, place := strings.Join(stretches, ", "), PlaceWords(e.step)
+	at := max(column, d.Fonts.Width(hours, dayWall)+4)
+	if at+d.Fonts.Width(place, dayWall) > side.Body().W {
+		say(side, hours, dayWall)
+		say(side, place, dayWall)
+		return
+	}
+	base := d.Fonts.Lines(hours, dayWall, at).Baseline()
+	side.Block(dayWall.LineHeight(), func(b draw.Box) []draw.Item {
+		return []draw.Item{draw.Label(b.X, b.Y+base, hours, dayWall, draw.Left), draw.Label(b.X+at, b.Y+base, place, dayWall, draw.Left)}
+	})
+}
+
+// say sets a line of an entry closer than running text.
+func say(side *draw.Flow, words string, style draw.Style) { side.Hanging("", words, style, 0) }
+
+// fillMix says where to stand, which bucket and how much of it; in short where the
+// sheet has said it before.
 func fillMix(d *desk.Desk, side *draw.Flow, e entry, whole bool) {
-	if head, rest, _ := strings.Cut(d.MixWords(*e.step), "\n"); head != "" {
-		if !whole {
-			head, _, _ = strings.Cut(head, " ")
-		}
-		side.Paragraph(head, dayText.InBold().Sized(9.5))
-		side.Paragraph(rest, dayText.Sized(9.5))
-	}
+	stand := ""
 	if e.step.Stand != "" && e.step.Stand != "floor" {
-		side.Paragraph("Stand: "+e.step.Stand, dayText.InBold().Sized(9.5))
+		stand = "Stand: " + e.step.Stand + "."
 	}
-	if words := desk.ToolWords(*e.step); whole && words != "" {
-		side.Paragraph(words, drafting.Note())
+	head, rest, _ := strings.Cut(d.MixWords(*e.step), "\n")
+	if !whole {
+		head, _, _ = strings.Cut(head, " ")
+		if head != "" && stand != "" {
+			head += ". "
+		}
+		head, stand = head+stand, ""
+	}
+	for _, words := range []string{head, stand} {
+		if words != "" {
+			say(side, words, dayMix.InBold())
+		}
+	}
+	if rest != "" {
+		say(side, rest, dayMix)
 	}
 }
 
+// PlaceWords say where a step is done: room and wall, or the room.
 func PlaceWords(s *method.Step) string {
 	if wall := desk.WallName(s.Face); wall != "" {
 		return s.Room + ", " + wall
@@ -146,7 +187,7 @@ func PlaceWords(s *method.Step) string {
 // fillEntry says where, what, with whom, and what must be so before it starts.
 func fillEntry(d *desk.Desk, side *draw.Flow, e entry, date time.Time, first string, t *told) {
 	s := e.step
-	side.Paragraph(PlaceWords(s), dayWall)
+	addHoursAndPlace(d, side, e)
 	title := s.Title + "."
 	if s.Number > 0 && s.Face != "" {
 		title = fmt.Sprintf("Step %d: %s.", s.Number, s.Title)
@@ -154,16 +195,16 @@ func fillEntry(d *desk.Desk, side *draw.Flow, e entry, date time.Time, first str
 	if e.role != "alone" {
 		title += " " + roleWords(e)
 	}
-	side.Paragraph(title, dayText.InBold())
+	say(side, title, dayText.InBold())
 	if e.task.Pieces[0].From.Before(date) {
-		side.Paragraph("Go on where "+e.task.Start.Format("Monday")+" ended.", dayText)
+		say(side, "Go on where "+e.task.Start.Format("Monday")+" ended.", dayText)
 	}
 	addWaits(d, side, e.step)
 	switch {
 	case first != "" && s.Hold != "":
 		addHold(d, side, "Hold and work as on "+first+".", false)
 	case first != "":
-		side.Paragraph("Work as on "+first+".", dayText.Sized(9.5))
+		say(side, "Work as on "+first+".", dayText)
 	default:
 		if s.Hold != "" {
 			addHold(d, side, "Hold. "+s.Hold, true)
@@ -172,11 +213,11 @@ func fillEntry(d *desk.Desk, side *draw.Flow, e entry, date time.Time, first str
 		if s.WetEdge {
 			lines = append(lines, "Keep the edge wet: no stop before a corner.")
 		}
-		side.Paragraph(strings.Join(lines, "\n"), dayText)
+		say(side, strings.Join(lines, "\n"), dayText)
 	}
 	var fresh []*catalog.Caution
 	for _, c := range desk.ByShape(s.Cautions) {
-		if first == "" || !t.cautions[c.ID] {
+		if !t.cautions[c.ID] || first == "" && c.Shape == "hold" { // a sign on every entry is a sign on none
 			fresh = append(fresh, c)
 		}
 		t.cautions[c.ID] = true
@@ -229,7 +270,7 @@ func addWaits(d *desk.Desk, side *draw.Flow, s *method.Step) {
 		if on == nil {
 			continue
 		}
-		name := strings.ToLower(on.Title)
+		name, _, _ := strings.Cut(strings.ToLower(on.Title), ",") // the colour is seen
 		if on.Face != s.Face && on.Face != "" {
 			name += " on " + desk.WallName(on.Face)
 		}
@@ -241,14 +282,14 @@ func addWaits(d *desk.Desk, side *draw.Flow, s *method.Step) {
 			words += fmt.Sprintf(" Start by %s.", desk.HourOf(on.Ready.Until))
 		}
 		if words != "" {
-			d.AddCheck(side, strings.TrimSpace(words), dayText.Sized(9.5), 3.2)
+			d.AddCheck(side, strings.TrimSpace(words), dayText, 3.2)
 		}
 	}
 }
 
 // addHold is a check that stops the work until it is ticked.
 func addHold(d *desk.Desk, side *draw.Flow, words string, bold bool) {
-	style := dayText.Sized(9.5)
+	style := dayText
 	style.Bold = bold
 	drafting.AddSides(d.Fonts, side, 1.6,
 		drafting.Side{Width: 3.4, Fill: func(mark *draw.Flow) {
@@ -278,13 +319,10 @@ func addTakeCare(d *desk.Desk, fl *draw.Flow, list []entry) {
 	if len(cautions) == 0 {
 		return
 	}
-	drafting.AddHead(fl, "Take care today")
-	fl.Space(0.6)
 	fill := func(part []*catalog.Caution) func(*draw.Flow) {
 		return func(side *draw.Flow) {
 			for _, c := range part {
-				d.AddMarked(side, drafting.ShapeNamed(c.Shape), c.Title+". "+c.Text, drafting.Small())
-				side.Space(0.4)
+				d.AddMarked(side, drafting.ShapeNamed(c.Shape), c.Title+". "+c.Text, dayCare)
 			}
 		}
 	}
@@ -299,26 +337,38 @@ func addTakeCare(d *desk.Desk, fl *draw.Flow, list []entry) {
 			half, least = at, h
 		}
 	}
-	drafting.AddSides(d.Fonts, fl, 6, drafting.Side{Fill: fill(cautions[:half])}, drafting.Side{Fill: fill(cautions[half:])})
-	drafting.AddNote(fl, "The product's own sheet, local codes and licensed practice come first. Sources stand in the safety sheet.")
+	fl.Keep(func() {
+		drafting.AddHead(fl, "Take care today")
+		fl.Space(0.6)
+		drafting.AddSides(d.Fonts, fl, 6, drafting.Side{Fill: fill(cautions[:half])}, drafting.Side{Fill: fill(cautions[half:])})
+		drafting.AddNote(fl, "The product's own sheet, local codes and licensed practice come first. Sources stand in the safety sheet.")
+	})
 }
 
-// addEvening closes the day: clean-up, rags, what dries, and the next morning.
-func addEvening(d *desk.Desk, fl *draw.Flow, number int, person schedule.PersonDay, list []entry) {
+// addEvening closes the day: clean-up, what dries until when, and what is not done.
+func addEvening(d *desk.Desk, fl *draw.Flow, number int, list []entry) {
 	fl.Keep(func() {
 		drafting.AddHead(fl, "Before you go")
 		fl.Space(1)
 		for _, line := range cleanUp(d, list) {
-			d.AddCheck(fl, line, dayText, 4.4)
-			fl.Space(0.6)
+			d.AddCheck(fl, line, dayText, 4)
+			fl.Space(0.3)
 		}
-		fl.Block(7, func(b draw.Box) []draw.Item {
+		if table := laidTable(d, number, list); len(table.Rows) > 0 {
+			fl.Space(1)
+			fl.Table(table)
+		}
+		fl.Block(6.4, func(b draw.Box) []draw.Item {
 			return []draw.Item{draw.Label(b.X, b.Y+5, "Not done, or done otherwise:", drafting.Small(), draw.Left), drafting.WriteOn(b.X+48, b.X+b.W, b.Y+5.4)}
 		})
 	})
+}
+
+// laidTable lists the coats that lie outermost in the evening, and when each is dry.
+func laidTable(d *desk.Desk, number int, list []entry) draw.Table {
 	table := drafting.Table([]draw.Column{drafting.Words("What you laid today", 1),
-		{Title: "Dry at the earliest", Width: 32}, {Title: "At the latest", Width: 32}, {Title: "Next coat by", Width: 32}})
-	table.Pad = 0.5
+		{Title: "Dry at the earliest", Width: 30}, {Title: "At the latest", Width: 30}, {Title: "Next coat by", Width: 30}})
+	table.Pad, table.Style = 0.3, dayCare
 	for i, e := range list {
 		covered := slices.ContainsFunc(list[i+1:], func(l entry) bool { return l.step.Face == e.step.Face && l.step.Product != nil })
 		if ready := e.task.Ready; !covered && !ready.Latest.IsZero() && desk.SameDay(e.task.End, d.Plan.Programme.Days[number].Date) {
@@ -329,10 +379,7 @@ func addEvening(d *desk.Desk, fl *draw.Flow, number int, person schedule.PersonD
 			table.Rows = append(table.Rows, drafting.Row(strings.Replace(e.step.Face, "/", ", ", 1)+": "+desk.StepName(e.step.ID), desk.HourOf(ready.Earliest), desk.HourOf(ready.Latest), by))
 		}
 	}
-	if len(table.Rows) > 0 {
-		fl.Space(1)
-		fl.Table(table)
-	}
+	return table
 }
 
 // cleanUp says what to wash in what, and where the rags go.

@@ -12,7 +12,7 @@ import (
 	"scumble/schedule"
 	"scumble/sheets/desk"
 	"scumble/sheets/drafting"
-	"scumble/sheets/elevation"
+	"scumble/sheets/pattern"
 )
 
 // Programme is the chart of the whole job, then week by week and person by
@@ -171,7 +171,7 @@ func legend(d *desk.Desk, detail bool) []desk.Sign {
 	}
 	glaze := draw.Colour(0)
 	if len(d.Plan.Method.Faces) > 0 {
-		glaze = elevation.Colour(d.Plan.Method.Faces[0].Finish.Glaze)
+		glaze = pattern.Colour(d.Plan.Method.Faces[0].Finish.Glaze)
 	}
 	signs := []desk.Sign{
 		{Words: "ground, primer and other work", Width: 4, Draw: func(x, y float64) []draw.Item { return at(x, y, drafting.Work(bar(4), 0)) }},
@@ -295,7 +295,7 @@ func turnBar(d *desk.Desk, turn schedule.Turn, step *method.Step, x1, x2, y floa
 	start := x1 + 0.7
 	if step.Kind == method.Glaze {
 		band := min(2, (x2-x1)/3)
-		items = append(items, drafting.Work(draw.Rect(x1, y, band, h).Outline, elevation.Colour(step.Colour)))
+		items = append(items, drafting.Work(draw.Rect(x1, y, band, h).Outline, pattern.Colour(step.Colour)))
 		start += band
 	}
 	style := drafting.Letters().Sized(7)

@@ -15,6 +15,9 @@ import (
 	"scumble/unit"
 )
 
+// checkText is the type of the checks.
+var checkText = draw.Style{Size: 8.8, Colour: drafting.Ink, Leading: 1.17}
+
 // Inspection is what is looked at before each coat, after the ground, during the
 // glaze and at the end, room by room and wall by wall, with room to tick and sign.
 func Inspection(d *desk.Desk) (draw.Doc, error) {
@@ -53,7 +56,7 @@ func roomReadings(d *desk.Desk, book *drafting.Book, room *method.Room) {
 	table := drafting.Table([]draw.Column{{Title: "Day", Width: 18}, drafting.Words("Coat and walls", 1),
 		{Title: "Air", Unit: "°C", Width: 13, Align: draw.Right}, {Title: "Humidity", Unit: "%", Width: 15, Align: draw.Right}, {Title: "Wall", Unit: "°C", Width: 13, Align: draw.Right},
 		{Title: "Dew point", Unit: "°C", Width: 16, Align: draw.Right}, {Title: "Margin", Unit: "K", Width: 13, Align: draw.Right}, {Title: "Who", Width: 15}})
-	table.Gap, table.Pad = 3, 1.8
+	table.Gap, table.Pad = 2.5, 1.3
 	last := ""
 	for _, r := range coatDays(d, room.Name) {
 		day := draw.Cell{Text: r.from.Format("Mon 2 Jan"), Bold: true}
@@ -126,30 +129,30 @@ func coatDays(d *desk.Desk, room string) []roomDay {
 
 // addInspected is a check with its box, its day and a line for initials.
 func addInspected(d *desk.Desk, fl *draw.Flow, task *schedule.Task, words string) {
-	drafting.AddSides(d.Fonts, fl, 3,
+	drafting.AddSides(d.Fonts, fl, 2,
 		drafting.Side{Width: 5, Fill: func(side *draw.Flow) {
 			side.Block(6, func(b draw.Box) []draw.Item { return []draw.Item{drafting.TickBox(b.X, b.Y+0.3, 5)} })
 		}},
-		drafting.Side{Width: 20, Fill: func(side *draw.Flow) {
+		drafting.Side{Width: 19, Fill: func(side *draw.Flow) {
 			if task != nil {
 				side.Paragraph(task.Start.Format("Mon 2 Jan\n15:04"), drafting.Small().Coloured(drafting.Grey))
 			}
 		}},
-		drafting.Side{Fill: func(side *draw.Flow) { side.Paragraph(words, drafting.Body().Sized(9)) }},
-		drafting.Side{Width: 26, Fill: func(side *draw.Flow) {
+		drafting.Side{Fill: func(side *draw.Flow) { side.Paragraph(words, checkText) }},
+		drafting.Side{Width: 16, Fill: func(side *draw.Flow) {
 			side.Block(6, func(b draw.Box) []draw.Item { return []draw.Item{drafting.WriteOn(b.X, b.X+b.W, b.Y+5.2)} })
 		}})
-	fl.Space(0.4)
+	fl.Space(0.2)
 }
 
 // wallChecks is the page of one face.
 func wallChecks(d *desk.Desk, book *drafting.Book, face *method.Face) {
 	name := strings.Replace(face.ID, "/", ", ", 1)
 	fl := book.Part(name, d.Upright())
-	drafting.AddTitle(fl, name, fmt.Sprintf("%s: %s in %s.", face.Finish.Name, desk.Small(face.Technique.Name), d.GlazeWords(face)))
+	drafting.AddTitle(fl, name, "")
+	drafting.AddBody(fl, fmt.Sprintf("%s: %s in %s.", face.Finish.Name, desk.Small(face.Technique.Name), d.GlazeWords(face)))
 	tasks := d.Tasks()
 	drafting.AddHead(fl, "Before each coat")
-	fl.Space(1)
 	for i := range face.Steps {
 		if s := &face.Steps[i]; s.Kind != method.Inspect {
 			addInspected(d, fl, tasks[s.ID], beforeWords(s, tasks))
@@ -157,7 +160,6 @@ func wallChecks(d *desk.Desk, book *drafting.Book, face *method.Face) {
 		if lastGround(face.Steps, i) {
 			addChecks(d, fl, "After the ground coat", groundChecks)
 			drafting.AddHead(fl, "Before the glaze and after it")
-			fl.Space(1)
 		}
 	}
 	addChecks(d, fl, "While the glaze goes on", glazeChecks(face))
@@ -186,7 +188,7 @@ func beforeWords(s *method.Step, tasks map[string]*schedule.Task) string {
 	words := fmt.Sprintf("%d  %s.", s.Number, s.Title)
 	for _, w := range s.Waits {
 		if on := tasks[w.On]; on != nil && w.From.High > 0 && !on.Ready.Latest.IsZero() {
-			words += fmt.Sprintf(" Surface dry: %s, %s.", desk.Small(on.Title), desk.BetweenWords(on.Ready.Earliest, on.Ready.Latest))
+			words += fmt.Sprintf(" Surface dry: %s, %s.", withoutColour(desk.Small(on.Title)), desk.BetweenWords(on.Ready.Earliest, on.Ready.Latest))
 		}
 	}
 	if s.Product != nil {
@@ -198,6 +200,12 @@ func beforeWords(s *method.Step, tasks map[string]*schedule.Task) string {
 	return words
 }
 
+// withoutColour is the title of a coat without its colour, which is seen.
+func withoutColour(title string) string {
+	coat, _, _ := strings.Cut(title, ",")
+	return coat
+}
+
 // lastGround reports whether step i is the last coat of ground.
 func lastGround(steps []method.Step, i int) bool {
 	return steps[i].Kind == method.Ground && !slices.ContainsFunc(steps[i+1:], func(s method.Step) bool { return s.Kind == method.Ground })
@@ -205,7 +213,7 @@ func lastGround(steps []method.Step, i int) bool {
 
 // groundChecks are those of the ground before anything is glazed.
 var groundChecks = []string{
-	"One colour and one sheen over the whole wall, nothing shows through, seen from 1 m or more in the finished lighting.",
+	"One colour and one sheen over the whole wall, nothing shows through, seen from 1 m or more in finished lighting.",
 	"No runs, dust, roller edges or brush bands; edges cut in straight; repairs do not show.",
 	"Dry and hard enough: a thumb leaves no mark, tape pulled from a corner lifts nothing.",
 }
@@ -216,11 +224,15 @@ func glazeChecks(face *method.Face) []string {
 		"Batch on the bucket is the one of this wall, boxed and stirred; the board lies beside the wall.",
 		"Corners and edges done, wall next door guarded.",
 	}
+	joints := ""
 	if slices.ContainsFunc(face.Steps, func(s method.Step) bool { return s.WetEdge }) {
-		checks = append(checks, "Edge wet at every joint, no stop before a corner.")
+		joints = "Edge wet at every joint, no stop before a corner. "
 	}
 	if face.Technique.Strips {
-		checks = append(checks, "Every joint stands on its mark.")
+		joints += "Every joint stands on its mark."
+	}
+	if joints != "" {
+		checks = append(checks, strings.TrimSpace(joints))
 	}
 	var faults []string
 	for _, f := range face.Technique.Faults {
@@ -285,10 +297,9 @@ func openingName(o survey.Opening) string {
 func addChecks(d *desk.Desk, fl *draw.Flow, head string, checks []string) {
 	fl.Keep(func() {
 		drafting.AddHead(fl, head)
-		fl.Space(1)
 		for _, line := range checks {
-			d.AddCheck(fl, line, drafting.Body().Sized(9), 4.4)
-			fl.Space(0.5)
+			d.AddCheck(fl, line, checkText, 4)
+			fl.Space(0.2)
 		}
 	})
 }

@@ -14,6 +14,7 @@ import (
 	"scumble/sheets/desk"
 	"scumble/sheets/drafting"
 	"scumble/sheets/elevation"
+	"scumble/sheets/pattern"
 	"scumble/survey"
 	"scumble/unit"
 )
@@ -84,7 +85,7 @@ func settingOutCover(d *desk.Desk, book *drafting.Book, views []elevation.View) 
 	body := fl.Body()
 	drafting.AddTitle(fl, "Setting out", fmt.Sprintf("%d walls in %d rooms, each drawn to scale on a page of its own.", len(views), len(d.Plan.Survey.Rooms)))
 	elevation.Frieze(d.Fonts, views, elevation.FriezeOptions{Width: body.W, Left: body.X, Right: w - body.X - body.W}).Add(fl)
-	drafting.AddNote(fl, "All walls in walking order, at one scale. "+elevation.PatternNote)
+	drafting.AddNote(fl, "All walls in walking order, at one scale. "+pattern.Note)
 	drafting.AddHead(fl, "How to read the marks")
 	drafting.AddBody(fl, "Hook the tape once, at the blue dot, and read every mark from there. No mark is laid off from the mark before it, so a small slip stays small. "+
 		"Make one row of marks above the skirting and one below the ceiling, each with its own figures, and join them with a straightedge or a line. Tape to the line on the side that keeps the strip its letter.")

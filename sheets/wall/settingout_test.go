@@ -10,6 +10,7 @@ import (
 	"scumble/sheets/desk"
 	"scumble/sheets/elevation"
 	"scumble/sheets/internal/papertest"
+	"scumble/sheets/pattern"
 )
 
 // words are all texts of a page.
@@ -60,7 +61,7 @@ func TestSettingOutShowsEveryWallAndMark(t *testing.T) {
 					t.Errorf("%s: %s lacks the area of colour A", paper, v.Name())
 				}
 			}
-			if len(v.Fields) > 0 && !slices.Contains(all, elevation.PatternNote) {
+			if len(v.Fields) > 0 && !slices.Contains(all, pattern.Note) {
 				t.Errorf("%s: %s does not say that the finish is a pattern", paper, v.Name())
 			}
 		}

@@ -10,6 +10,7 @@ import (
 	"scumble/sheets/desk"
 	"scumble/sheets/drafting"
 	"scumble/sheets/elevation"
+	"scumble/sheets/pattern"
 	"scumble/unit"
 )
 
@@ -156,7 +157,7 @@ func (s *wallSheet) colours(fl *draw.Flow) {
 				continue
 			}
 			chip := func(b draw.Box) []draw.Item {
-				return drafting.Chip(draw.Box{X: b.X, Y: b.Y + 0.4, W: 6, H: 3.2}, elevation.Colour(c.colour))
+				return drafting.Chip(draw.Box{X: b.X, Y: b.Y + 0.4, W: 6, H: 3.2}, pattern.Colour(c.colour))
 			}
 			t.Rows = append(t.Rows, draw.Row{Cells: []draw.Cell{{Draw: chip}, {Text: c.colour.Name + ", " + c.part}}})
 		}

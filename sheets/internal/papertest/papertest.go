@@ -60,6 +60,7 @@ func DemoDesk(t *testing.T, paper string) *desk.Desk {
 // WordsOn lists the lettering of a page in the order it was drawn, each with its place.
 func WordsOn(p draw.Page) []draw.Text { return Lettering(p.Items) }
 
+// Lettering is the text of drawn things in the order it was drawn.
 func Lettering(items []draw.Item) []draw.Text {
 	var out []draw.Text
 	for _, item := range items {
@@ -90,6 +91,7 @@ func PlainSpaces(s string) string {
 	return strings.ReplaceAll(strings.Join(strings.Fields(s), " "), "- ", "-")
 }
 
+// MustSay fails for each of the words that a text does not say.
 func MustSay(t *testing.T, text string, wants ...string) {
 	t.Helper()
 	for _, want := range wants {
@@ -118,6 +120,7 @@ func PagesOf(t *testing.T, d *desk.Desk, make func(*desk.Desk) (draw.Doc, error)
 	return pages
 }
 
+// Midnight begins a day of March 2027, the month of the demonstration.
 func Midnight(day int) time.Time { return time.Date(2027, 3, day, 0, 0, 0, 0, time.UTC) }
 
 // PlacedWords is the lettering with groups moved to their place.
@@ -147,6 +150,7 @@ func RunTool(t *testing.T, name string, args ...string) string {
 	return string(out)
 }
 
+// PDFFile writes a document to a temporary file and returns its path.
 func PDFFile(t *testing.T, d *desk.Desk, make func(*desk.Desk) (draw.Doc, error)) string {
 	t.Helper()
 	doc, err := make(d)

@@ -1,4 +1,4 @@
-package elevation
+package pattern
 
 import (
 	"reflect"
@@ -8,7 +8,6 @@ import (
 	"scumble/draw"
 	"scumble/geom"
 	"scumble/job"
-	"scumble/survey"
 )
 
 func sample(technique, variation string) *job.Finish {
@@ -16,15 +15,12 @@ func sample(technique, variation string) *job.Finish {
 		Ground: job.Colour{Hex: "#eeeeee"}, GroundB: job.Colour{Hex: "#cccccc"}, Glaze: job.Colour{Hex: "#446688"}, GlazeB: job.Colour{Hex: "#886644"}}
 }
 
-func field(technique, variation string) Field {
-	wall := geom.Rect(0, 0, 4000, 2600)
-	return Field{Face: &survey.Face{ID: "Room/Wall", Field: wall.Region(), Gross: wall}, Finish: sample(technique, variation)}
+func patch(technique, variation string, strokes int) Patch {
+	return Patch{Name: "Room/Wall", Region: geom.Rect(0, 0, 4000, 2600).Region(), Finish: sample(technique, variation), Height: 2600, Strokes: strokes}
 }
 
-func patternItems(f Field, scale float64, strokes int) []draw.Item {
-	c := &canvas{s: 1 / scale, y: 2600 / scale}
-	c.finish(f, 2600, strokes)
-	return c.items[0].(draw.Group).Items
+func patternItems(p Patch, scale float64) []draw.Item {
+	return p.Draw(Place{S: 1 / scale, Y: 2600 / scale}).(draw.Group).Items
 }
 
 // TestEveryTechniqueOfTheCatalogHasAPattern: ten techniques, none left to the
@@ -45,7 +41,7 @@ func TestEveryTechniqueOfTheCatalogHasAPattern(t *testing.T) {
 }
 
 func TestUnknownTechniqueIsAPlainFill(t *testing.T) {
-	items := patternItems(field("something-new", ""), 25, 700)
+	items := patternItems(patch("something-new", "", 700), 25)
 	if len(items) != 1 || items[0].(draw.Path).Stroke.Width != 0 {
 		t.Errorf("%d items, want one fill", len(items))
 	}
@@ -56,7 +52,7 @@ func TestUnknownTechniqueIsAPlainFill(t *testing.T) {
 func TestPatternsAreBounded(t *testing.T) {
 	for id := range patterns {
 		for _, scale := range []float64{10, 50, 300} {
-			items := patternItems(field(id, ""), scale, 90)
+			items := patternItems(patch(id, "", 90), scale)
 			segments := 0
 			for _, item := range items {
 				segments += len(item.(draw.Path).Outline)
@@ -74,12 +70,12 @@ func TestPatternsAreBounded(t *testing.T) {
 func TestPatternsRepeatAndDiffer(t *testing.T) {
 	seen := map[string]string{}
 	for id := range patterns {
-		a, b := patternItems(field(id, ""), 25, 300), patternItems(field(id, ""), 25, 300)
+		a, b := patternItems(patch(id, "", 300), 25), patternItems(patch(id, "", 300), 25)
 		if !reflect.DeepEqual(a, b) {
 			t.Errorf("%s is not drawn the same way twice", id)
 		}
 		for other := range patterns {
-			if other != id && reflect.DeepEqual(a, patternItems(field(other, ""), 25, 300)) {
+			if other != id && reflect.DeepEqual(a, patternItems(patch(other, "", 300), 25)) {
 				seen[id] = other
 			}
 		}
@@ -88,7 +84,7 @@ func TestPatternsRepeatAndDiffer(t *testing.T) {
 		t.Errorf("patterns alike: %v", seen)
 	}
 	for id, variation := range map[string]string{"dragging": "criss-cross", "combing": "squares", "colourwash": "swirl", "sponging-off": "swirl"} {
-		if reflect.DeepEqual(patternItems(field(id, ""), 25, 300), patternItems(field(id, variation), 25, 300)) {
+		if reflect.DeepEqual(patternItems(patch(id, "", 300), 25), patternItems(patch(id, variation, 300), 25)) {
 			t.Errorf("%s looks the same with the variation %s", id, variation)
 		}
 	}

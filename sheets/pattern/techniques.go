@@ -1,4 +1,4 @@
-package elevation
+package pattern
 
 import (
 	"math"
@@ -10,9 +10,9 @@ import (
 	"scumble/unit"
 )
 
-// strip is a plumb strip between two places along a wall.
-func strip(colour string, ends [2]float64) setout.Strip {
-	at := [2]unit.Length{unit.Length(ends[0]), unit.Length(ends[1])}
+// plumb is a plumb strip between two places along a wall.
+func plumb(colour string, from, to float64) setout.Strip {
+	at := [2]unit.Length{unit.Length(from), unit.Length(to)}
 	return setout.Strip{Colour: colour, Foot: at, Head: at}
 }
 
@@ -28,7 +28,7 @@ func dragged(b *brush) {
 // uprights covers the field with lines from foot to head in a dark and a light
 // colour, leaning by a share of their height to either side.
 func (b *brush) uprights(lean float64, dark, light draw.Colour) {
-	step := max(26, 0.62/b.s, b.field.Width()/float64(b.strokes))
+	step := max(26, 0.62/b.S, b.field.Width()/float64(b.strokes))
 	h := b.field.Height()
 	deep, pale := marks{b: b}, marks{b: b}
 	for x := b.field.Min.X - lean*h; x < b.field.Max.X+lean*h; x += step * (0.7 + 0.6*b.dice.roll()) {
@@ -63,17 +63,17 @@ func woven(b *brush) {
 		if s.Colour == "B" {
 			c = blend(groundB, glaze, 0.3)
 		}
-		b.out = append(b.out, b.polygon(slant(s, b.height)).Filled(c))
+		b.out = append(b.out, b.Polygon(StripOutline(s, b.height)).Filled(c))
 	}
 	level, upright := marks{b: b}, marks{b: b}
 	across, up := b.field.Width(), b.field.Height()
-	step := max(45, 0.75/b.s, up/float64(b.strokes))
+	step := max(45, 0.75/b.S, up/float64(b.strokes))
 	for y := b.field.Min.Y + step/2; y < b.field.Max.Y; y += step * (0.6 + 0.8*b.dice.roll()) {
 		lift := b.field.Min.X + across*b.dice.roll() // the brush is lifted once
 		level.line(b.field.Min.X, y, lift-across*0.04, y)
 		level.line(lift, y, b.field.Max.X, y)
 	}
-	step = max(45, 0.75/b.s, across/float64(b.strokes))
+	step = max(45, 0.75/b.S, across/float64(b.strokes))
 	for x := b.field.Min.X + step/2; x < b.field.Max.X; x += step * (0.6 + 0.8*b.dice.roll()) {
 		lift := b.field.Min.Y + up*b.dice.roll()
 		upright.line(x, b.field.Min.Y, x, lift-up*0.06)
@@ -83,8 +83,8 @@ func woven(b *brush) {
 	b.put(upright, 4, 0.1, glazeB.WithAlpha(0.55), draw.Butt)
 }
 
-// slant is the outline of a strip from the floor to the height of the wall.
-func slant(s setout.Strip, height float64) geom.Polygon {
+// StripOutline is the outline of a strip from the floor to the height of the wall.
+func StripOutline(s setout.Strip, height float64) geom.Polygon {
 	return geom.Polygon{{X: float64(s.Foot[0])}, {X: float64(s.Foot[1])},
 		{X: float64(s.Head[1]), Y: height}, {X: float64(s.Head[0]), Y: height}}
 }
@@ -155,7 +155,7 @@ func combed(b *brush) {
 		}
 		across := math.Ceil((b.field.Max.X - float64(row.Start)) / motif)
 		spare := float64(6*b.strokes) / max(1, across*float64(len(rows)))
-		teeth := int(max(1, min(6, math.Min(motif, h)*b.s/0.8, spare)))
+		teeth := int(max(1, min(6, math.Min(motif, h)*b.S/0.8, spare)))
 		for n, x := 0, float64(row.Start); x < b.field.Max.X && n < 500; n, x = n+1, x+motif {
 			for t := 0; t < teeth; t++ {
 				at := (float64(t) + 0.5) / float64(teeth)
@@ -187,7 +187,7 @@ func washed(b *brush) {
 		if b.dice.roll() < 0.5 {
 			m = &light
 		}
-		c, r, from := b.at(x, y), step*b.s*(0.4+0.35*b.dice.roll()), b.dice.roll()*360
+		c, r, from := b.At(x, y), step*b.S*(0.4+0.35*b.dice.roll()), b.dice.roll()*360
 		sin, cos := math.Sincos(from * math.Pi / 180)
 		m.o = m.o.Move(c.X+r*cos, c.Y+r*sin).Arc(c.X, c.Y, r, from, from+turn)
 	})

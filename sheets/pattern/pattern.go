@@ -1,4 +1,6 @@
-package elevation
+// Package pattern draws the sign of a technique on a piece of wall: dragged lines,
+// sponge dots, comb waves. It is a drawing convention and no picture of the finish.
+package pattern
 
 import (
 	"hash/fnv"
@@ -9,6 +11,9 @@ import (
 	"scumble/job"
 	"scumble/setout"
 )
+
+// Note is to stand beside every drawing that shows a finish.
+const Note = "The finish is a drawn pattern, not the finished look."
 
 // patterns names the drawn sign of each technique. It is a drawing convention:
 // where a technique has none the field is a plain fill.
@@ -25,37 +30,42 @@ var patterns = map[string]func(*brush){
 	"two-tone-sponge-blend": blended,
 }
 
-// brush draws one field. Distances are mm of wall, so a pattern has its true size
-// unless that would be too fine for the paper or take more strokes than allowed.
+// Patch is a piece of wall in a finish. Lengths are mm of wall.
+type Patch struct {
+	Name    string // what its strokes are shaken from: the same name is drawn the same way
+	Region  geom.Region
+	Finish  *job.Finish    // nil leaves the wall bare
+	Rows    []setout.Row   // as set out, if any
+	Strips  []setout.Strip // as set out, if any
+	Height  float64        // of the wall, for strips that lean
+	Strokes int            // most strokes of one kind
+}
+
+// Draw fills the patch in its finish, clipped to it.
+func (p Patch) Draw(at Place) draw.Item {
+	if p.Finish == nil {
+		return draw.Path{Outline: at.Region(p.Region), Fill: bareColour}
+	}
+	b := brush{Place: at, field: p.Region.Bounds(), finish: p.Finish, rows: p.Rows, strips: p.Strips,
+		height: p.Height, strokes: p.Strokes, dice: seed(p.Name)}
+	return draw.Group{Clip: at.Region(p.Region), Items: b.paint()}
+}
+
+const bareColour draw.Colour = 0xf1f1efff
+
+// brush draws one patch. A pattern has its true size unless that would be too fine
+// for the paper or take more strokes than allowed.
 type brush struct {
-	*canvas
+	Place
 	field   geom.Bounds
 	finish  *job.Finish
 	rows    []setout.Row
 	strips  []setout.Strip
-	height  float64 // of the wall, for strips that lean
-	strokes int     // most strokes of one kind
+	height  float64
+	strokes int
 	dice    dice
 	out     []draw.Item
 }
-
-// finish fills a field in its finish, clipped to it.
-func (c *canvas) finish(f Field, height float64, strokes int) {
-	if f.Finish == nil {
-		c.add(draw.Path{Outline: c.region(f.Face.Field), Fill: bareColour})
-		return
-	}
-	b := brush{canvas: c, field: f.Face.Field.Bounds(), finish: f.Finish, height: height, strokes: strokes, dice: seed(f.Face.ID)}
-	if f.SetOut != nil {
-		b.rows = f.SetOut.Rows
-	}
-	if f.Strips != nil {
-		b.strips = f.Strips.Strips
-	}
-	c.add(draw.Group{Clip: c.region(f.Face.Field), Items: b.paint()})
-}
-
-const bareColour draw.Colour = 0xf1f1efff
 
 // paint is the plain fill and the pattern over it.
 func (b *brush) paint() []draw.Item {
@@ -68,23 +78,19 @@ func (b *brush) paint() []draw.Item {
 
 // Chip draws a sample of a finish in a fine frame, at 1:25.
 func Chip(f *job.Finish, box draw.Box) draw.Item {
-	c := &canvas{x: box.X, y: box.Y + box.H, s: 0.04}
-	wall := geom.Rect(0, 0, box.W/c.s, box.H/c.s)
-	b := brush{canvas: c, field: wall.Bounds(), finish: f, height: box.H / c.s, strokes: 60, dice: seed(f.ID)}
-	for i := 0.0; i < 2; i++ { // two strips, for techniques that have them
-		half := wall.Bounds().Width() / 2
-		ends := [2]float64{i * half, (i + 1) * half}
-		b.strips = append(b.strips, strip(string(rune('A'+int(i))), ends))
-	}
+	at := Place{X: box.X, Y: box.Y + box.H, S: 0.04}
+	wide, high := box.W/at.S, box.H/at.S
+	sample := Patch{Name: f.ID, Region: geom.Rect(0, 0, wide, high).Region(), Finish: f, Height: high, Strokes: 60,
+		Strips: []setout.Strip{plumb("A", 0, wide/2), plumb("B", wide/2, wide)}} // for techniques that have them
 	frame := draw.Rect(box.X, box.Y, box.W, box.H)
 	return draw.Group{Items: []draw.Item{
-		draw.Group{Clip: frame.Outline, Items: b.paint()},
+		sample.Draw(at),
 		frame.Stroked(draw.Ink(0.18, 0x15191cff)),
 	}}
 }
 
 func (b *brush) fill(c draw.Colour) {
-	b.out = append(b.out, b.polygon(geom.Rect(b.field.Min.X, b.field.Min.Y, b.field.Width(), b.field.Height())).Filled(c))
+	b.out = append(b.out, b.Polygon(geom.Rect(b.field.Min.X, b.field.Min.Y, b.field.Width(), b.field.Height())).Filled(c))
 }
 
 // tone is the ground colour with a share of the glaze over it.
@@ -114,7 +120,7 @@ func blend(a, b draw.Colour, share float64) draw.Colour {
 // sheet, and wide enough that no more than the allowed strokes cover the field.
 func (b *brush) step(wall, paper float64) float64 {
 	area := b.field.Width() * b.field.Height()
-	return max(wall, paper/b.s, math.Sqrt(area/float64(b.strokes)))
+	return max(wall, paper/b.S, math.Sqrt(area/float64(b.strokes)))
 }
 
 // marks gathers strokes of one colour into one path.
@@ -124,19 +130,19 @@ type marks struct {
 }
 
 func (m *marks) line(x1, y1, x2, y2 float64) {
-	p, q := m.b.at(x1, y1), m.b.at(x2, y2)
+	p, q := m.b.At(x1, y1), m.b.At(x2, y2)
 	m.o = m.o.Move(p.X, p.Y).Line(q.X, q.Y)
 }
 
 func (m *marks) curve(x1, y1, cx, cy, x2, y2 float64) {
-	p, c, q := m.b.at(x1, y1), m.b.at(cx, cy), m.b.at(x2, y2)
+	p, c, q := m.b.At(x1, y1), m.b.At(cx, cy), m.b.At(x2, y2)
 	m.o = m.o.Move(p.X, p.Y).Quad(c.X, c.Y, q.X, q.Y)
 }
 
 // put draws the strokes width mm of wall wide, at least thinnest mm on paper.
 func (b *brush) put(m marks, width, thinnest float64, c draw.Colour, ends draw.Cap) {
 	if len(m.o) > 0 {
-		b.out = append(b.out, draw.Path{Outline: m.o, Stroke: draw.Stroke{Width: max(width*b.s, thinnest), Colour: c, Cap: ends}})
+		b.out = append(b.out, draw.Path{Outline: m.o, Stroke: draw.Stroke{Width: max(width*b.S, thinnest), Colour: c, Cap: ends}})
 	}
 }
 
