@@ -17,9 +17,14 @@ func (b *board) release(i int) (int, Held) {
 	return at, why
 }
 
-// choose finds who does an activity and when: the earliest start; on that day
-// the hands that already do this effect in this room; else those with the fewest
-// skills to spare and the least to do; and the one who lays changes about.
+// moveWorth is the work minutes a start may be later for somebody who is in the
+// room already: tools, film and lids go along on every move (own default).
+const moveWorth = 20
+
+// choose finds who does an activity and when: the earliest start, where coming
+// from another room counts as a later one; on that day the hands that already do
+// this effect in this room; else those with the fewest skills to spare and the
+// least to do; and the one who lays changes about.
 func (b *board) choose(i int) (Slot, bool) {
 	a := &b.Acts[i]
 	at, why := b.release(i)
@@ -31,6 +36,9 @@ func (b *board) choose(i int) (Slot, bool) {
 	}
 	best, found := Slot{}, false
 	var of *team
+	cost := func(s *Slot, people []int) int {
+		return s.from + b.comers(people, s.from, a.Room)*moveWorth
+	}
 	limit := math.MaxInt
 	for t := range teams {
 		s, ok := b.earliest(i, w, teams[t].people, why, limit)
@@ -46,8 +54,11 @@ func (b *board) choose(i int) (Slot, bool) {
 			}
 		case sameHands(kept, of.people) && s.from/b.Calendar.length >= best.from/b.Calendar.length:
 			continue
-		case s.from > best.from || s.from == best.from && b.spare(teams[t].people) >= b.spare(of.people):
-			continue
+		default:
+			mine, least := cost(&s, teams[t].people), cost(&best, of.people)
+			if mine > least || mine == least && b.spare(teams[t].people) >= b.spare(of.people) {
+				continue
+			}
 		}
 		best, of, found = s, &teams[t], true
 		limit = (best.from/b.Calendar.length + 1) * b.Calendar.length
@@ -246,11 +257,13 @@ func generate(p *Problem, key []float64, drop []bool) *board {
 }
 
 // goal is what makes one programme better than another, in the order in
-// which a crew pays for it: windows missed, site days, visits, the finish, idle time.
-type goal struct{ late, days, visits, finish, idle int }
+// which a crew pays for it: windows missed, site days, visits, the day of the
+// finish, idle time, moves between rooms, the hour of the finish.
+type goal struct{ late, days, visits, finish, idle, moves int }
 
 func (g goal) less(o goal) bool {
-	return slices.Compare([]int{g.late, g.days, g.visits, g.finish, g.idle}, []int{o.late, o.days, o.visits, o.finish, o.idle}) < 0
+	return slices.Compare([]int{g.late, g.days, g.visits, g.finish / day, g.idle, g.moves, g.finish},
+		[]int{o.late, o.days, o.visits, o.finish / day, o.idle, o.moves, o.finish}) < 0
 }
 
 // attendance is, by open day, the minutes worked there by all.
@@ -311,6 +324,13 @@ func (b *board) goal() goal {
 	}
 	for _, h := range hulls {
 		g.idle += h.to - h.from
+	}
+	for person := range b.stays {
+		for k := range b.stays[person] {
+			if b.moves(person, k) {
+				g.moves++
+			}
+		}
 	}
 	return g
 }

@@ -103,7 +103,8 @@ type board struct {
 	*Problem
 	drop    []bool // open days kept free on purpose
 	slots   []Slot
-	busy    []busy // by person
+	busy    []busy   // by person
+	stays   [][]stay // by person, ascending
 	kit     [][]busy
 	hands   [][]int // by group
 	worked  []int   // by person
@@ -113,7 +114,7 @@ type board struct {
 
 func newBoard(p *Problem, drop []bool) *board {
 	b := &board{Problem: p, drop: drop, slots: make([]Slot, len(p.Acts)), busy: make([]busy, len(p.People)),
-		hands: make([][]int, p.Groups), worked: make([]int, len(p.People)), led: make([]int, len(p.People))}
+		stays: make([][]stay, len(p.People)), hands: make([][]int, p.Groups), worked: make([]int, len(p.People)), led: make([]int, len(p.People))}
 	for _, count := range p.Kits {
 		b.kit = append(b.kit, make([]busy, count))
 	}
@@ -339,6 +340,8 @@ func (b *board) put(i int, s Slot) {
 	s.each(func(p piece) {
 		for _, person := range s.People {
 			b.busy[person] = b.busy[person].add(p)
+			at := b.staysBefore(person, p.from)
+			b.stays[person] = slices.Insert(b.stays[person], at, stay{p.from, b.Acts[i].Room})
 		}
 	})
 	if s.Unit >= 0 {
@@ -353,6 +356,8 @@ func (b *board) take(i int) Slot {
 	s.each(func(p piece) {
 		for _, person := range s.People {
 			b.busy[person] = b.busy[person].remove(p)
+			at := b.staysBefore(person, p.from)
+			b.stays[person] = slices.Delete(b.stays[person], at, at+1)
 		}
 	})
 	if s.Unit >= 0 {
@@ -360,4 +365,34 @@ func (b *board) take(i int) Slot {
 		b.kit[k][s.Unit] = b.kit[k][s.Unit].remove(piece{s.from, s.to})
 	}
 	return s
+}
+
+// stay is the room somebody works in from a work minute on.
+type stay struct{ from, room int }
+
+// staysBefore counts the stays of a person that begin before w.
+func (b *board) staysBefore(person, w int) int {
+	own := b.stays[person]
+	return sort.Search(len(own), func(k int) bool { return own[k].from >= w })
+}
+
+// moves reports whether stay k of a person follows another room on the same day.
+func (b *board) moves(person, k int) bool {
+	own := b.stays[person]
+	return k > 0 && own[k].room != own[k-1].room && b.sameDay(own[k].from, own[k-1].from)
+}
+
+func (b *board) sameDay(v, w int) bool { return v/b.Calendar.length == w/b.Calendar.length }
+
+// comers counts who of these people would come into the room from another one
+// to be there at w.
+func (b *board) comers(people []int, w, room int) (n int) {
+	for _, p := range people {
+		if at := b.staysBefore(p, w); at > 0 {
+			if last := b.stays[p][at-1]; last.room != room && b.sameDay(last.from, w) {
+				n++
+			}
+		}
+	}
+	return n
 }
