@@ -191,7 +191,8 @@ type Product struct {
 	MinTemp     Figure    `yaml:"min-temp" unit:"C"`         // C, film-forming or working minimum
 	MaxHumidity Figure    `yaml:"max-humidity" unit:"ratio"` // ratio
 	Cautions    []string  `yaml:"cautions" ref:"cautions"`
-	Care        string    `yaml:"care"`
+	Care        string    `yaml:"care"`     // for who lives with the coat
+	Handling    string    `yaml:"handling"` // for who lays it
 }
 
 // Dilution says how a product is let down.

@@ -112,8 +112,8 @@ func TestProductFilm(t *testing.T) {
 		if p.Drying.RecoatUntil != nil && p.Drying.RecoatUntil.Low <= p.Drying.RecoatFrom.High {
 			t.Errorf("%s: recoat window closes before it opens", id)
 		}
-		if p.Care == "" || p.Tinted && p.Dilution == nil && p.Family != "water" {
-			t.Errorf("%s: care or dilution is missing", id)
+		if p.Handling == "" || p.Drying.Washable != nil && p.Care == "" || p.Tinted && p.Dilution == nil && p.Family != "water" {
+			t.Errorf("%s: handling, care or dilution is missing", id)
 		}
 		if p.Dilution != nil && builtIn(t).Products[p.Dilution.Thinner].Family != map[string]string{"oil": "oil", "metallic": "water", "water": "water"}[p.Family] {
 			t.Errorf("%s is let down with %s", id, p.Dilution.Thinner)
@@ -341,7 +341,7 @@ func TestText(t *testing.T) {
 	brand := regexp.MustCompile(`[®™©]|\b(Inc|Ltd|GmbH|LLC|Corp)\b|[a-z][A-Z]`)
 	banned := regexp.MustCompile(`(?i)\b(seed|transcript|walk-through|video|todo|fixme|utilize)\b`)
 	sentence := map[string]bool{"Do": true, "Lays": true, "Works": true, "Edges": true, "Hold": true, "Why": true, "Cause": true, "Correct": true, "Fault": true,
-		"TouchUp": true, "Board": true, "Summary": true, "Care": true, "Text": true, "Defers": true, "Check": true, "Applies": true, "Cite": true}
+		"TouchUp": true, "Board": true, "Summary": true, "Care": true, "Handling": true, "Text": true, "Defers": true, "Check": true, "Applies": true, "Cite": true}
 	var look func(path string, v reflect.Value)
 	look = func(path string, v reflect.Value) {
 		switch v.Kind() {

@@ -233,6 +233,7 @@ func addKept(d *desk.Desk, fl *draw.Flow) {
 	drafting.AddTitle(fl, "Kept for touching up", "Small tight tins, labelled, upright, free of frost, away from flame and from children.")
 	table := drafting.Table([]draw.Column{{Title: "Mix", Width: 9}, {Title: "Colour", Width: 22}, drafting.Words("Product and where it is", 1),
 		{Title: "Ready mix kept", Unit: "L", Width: 17, Align: draw.Right}, {Title: "Left as sold", Unit: "L", Width: 15, Align: draw.Right}, {Title: "Tin stands at", Width: 26}})
+	table.Pad = 0.6
 	for i := range d.Plan.Quantities.Mixes {
 		m := &d.Plan.Quantities.Mixes[i]
 		if m.Reserve <= 0 {
@@ -280,11 +281,8 @@ func addCare(d *desk.Desk, fl *draw.Flow) {
 	} {
 		fl.Hanging("–", line, drafting.Body(), 4)
 	}
-	for _, c := range d.ThinningCautions() {
-		if c.Shape != "note" {
-			drafting.AddNotice(d.Fonts, fl, d.Notice(c))
-		}
-	}
+	fl.Space(1)
+	d.AddSourcedCautions(fl, slices.DeleteFunc(d.ThinningCautions(), func(c *catalog.Caution) bool { return c.Shape == "note" }))
 	drafting.AddNote(fl, drafting.FootingKey+" The product's own sheet comes first.")
 }
 
@@ -298,9 +296,8 @@ func addNextDecorator(d *desk.Desk, fl *draw.Flow) {
 	} {
 		fl.Hanging("–", line, drafting.Body(), 4)
 	}
-	for _, c := range stepCautions(d, "lead-paint", "sanding-dust") {
-		drafting.AddNotice(d.Fonts, fl, d.Notice(c))
-	}
+	fl.Space(1)
+	d.AddSourcedCautions(fl, stepCautions(d, "lead-paint", "sanding-dust"))
 }
 
 // stepCautions are those of the cautions named that any step of the job carries.

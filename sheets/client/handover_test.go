@@ -1,6 +1,7 @@
 package client
 
 import (
+	"strings"
 	"testing"
 	"time"
 
@@ -25,6 +26,11 @@ func TestHandoverKeepsTheRecipeOfEveryWall(t *testing.T) {
 					t.Errorf("%s, %s: planned from %v to %v", room.Name, c.title, c.from, c.to)
 				}
 			}
+		}
+	}
+	for _, p := range d.Plan.Catalog.Products {
+		if p.Handling != "" && strings.Contains(text, papertest.PlainSpaces(p.Handling)) {
+			t.Errorf("the client is told how the crew handles %s", p.ID)
 		}
 	}
 	kept := 0

@@ -32,7 +32,10 @@ func Quote(d *desk.Desk) (draw.Doc, error) {
 	addOtherWays(d, fl)
 	addPayments(d, fl)
 	addConditions(d, fl)
-	fl.Keep(func() { addAgreement(d, fl) })
+	fl.Keep(func() {
+		addJudging(fl)
+		addAgreement(d, fl)
+	})
 	addWorking(d, book.Part("not for the client", d.Upright()))
 	return book.Doc("Quote for painted wall finishes, with the working behind it"), nil
 }
@@ -326,7 +329,7 @@ func addPayments(d *desk.Desk, fl *draw.Flow) {
 	fl.Table(table)
 }
 
-// addConditions are boards, what is left out and how the work is judged.
+// addConditions are boards, days on site and what is left out.
 func addConditions(d *desk.Desk, fl *draw.Flow) {
 	t := d.Plan.Job.Terms
 	drafting.AddHead(fl, "Sample boards")
@@ -340,10 +343,16 @@ func addConditions(d *desk.Desk, fl *draw.Flow) {
 	drafting.AddBody(fl, daysWords(d))
 	if len(t.Exclude) > 0 {
 		drafting.AddHead(fl, "Not included")
+		var left []string
 		for _, e := range t.Exclude {
-			fl.Hanging("–", strings.TrimSuffix(e, ".")+".", drafting.Body(), 4)
+			left = append(left, strings.TrimSuffix(e, ".")+".")
 		}
+		drafting.AddBody(fl, strings.Join(left, " "))
 	}
+}
+
+// addJudging says how the finished work is looked at.
+func addJudging(fl *draw.Flow) {
 	drafting.AddHead(fl, "How the work is judged")
 	drafting.AddBody(fl, "The walls are compared with the signed boards by the unaided eye, from 1 to 2 m away, in diffuse light and with the finished lighting of the room. "+
 		"In light that grazes the wall even faultless handwork shows its overlaps; evenness in grazing light is judged only where it was agreed in writing before the start. "+
@@ -370,7 +379,7 @@ func addAgreement(d *desk.Desk, fl *draw.Flow) {
 // addSigning draws lines for two people to sign on, side by side.
 func addSigning(d *desk.Desk, fl *draw.Flow, one, oneName, other, otherName string) {
 	fl.Space(2)
-	fl.Block(34, func(b draw.Box) []draw.Item {
+	fl.Block(31, func(b draw.Box) []draw.Item {
 		var items []draw.Item
 		w := (b.W - 12) / 2
 		for i, who := range [][2]string{{one, oneName}, {other, otherName}} {
@@ -378,7 +387,7 @@ func addSigning(d *desk.Desk, fl *draw.Flow, one, oneName, other, otherName stri
 			items = append(items, draw.Label(x, b.Y+3.5, who[0], drafting.Small().InBold(), draw.Left),
 				draw.Label(x, b.Y+7.5, who[1], drafting.Small(), draw.Left))
 			for n, line := range []string{"name", "place and date", "signature"} {
-				y := b.Y + 15 + float64(n)*8
+				y := b.Y + 14 + float64(n)*8
 				items = append(items, drafting.WriteOn(x+22, x+w, y), draw.Label(x, y, line, drafting.Note(), draw.Left))
 			}
 		}

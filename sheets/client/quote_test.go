@@ -101,6 +101,29 @@ func TestQuoteTellsTheClientWhatItRestsOn(t *testing.T) {
 	}
 }
 
+// Nobody signs a page that says nothing else.
+func TestSignaturesStandWithWhatIsSigned(t *testing.T) {
+	for _, paper := range []string{"A4", "Letter"} {
+		d := papertest.DemoDesk(t, paper)
+		for with, make := range map[string]func(*desk.Desk) (draw.Doc, error){"How the work is judged": Quote, "To whoever decorates here next": Handover} {
+			doc, err := make(d)
+			if err != nil {
+				t.Fatal(err)
+			}
+			signed := 0
+			for _, p := range doc.Pages {
+				if text := papertest.SaidOn(p); strings.Contains(text, "signature") {
+					signed++
+					papertest.MustSay(t, text, with)
+				}
+			}
+			if signed != 1 {
+				t.Errorf("%s, %s: signed on %d pages", doc.Title, paper, signed)
+			}
+		}
+	}
+}
+
 func TestWorkingShowsEveryFaceOnceWithItsOpenings(t *testing.T) {
 	d := papertest.DemoDesk(t, "A4")
 	_, working := quotePages(t, d)

@@ -1,6 +1,8 @@
 package desk
 
 import (
+	"math"
+	"slices"
 	"strings"
 	"time"
 	"unicode"
@@ -39,7 +41,7 @@ func (d *Desk) AddCheck(fl *draw.Flow, words string, style draw.Style, size floa
 }
 
 // CautionPitch is the distance of lines of caution signs, in mm.
-const CautionPitch = 4.1
+const CautionPitch = 3.7
 
 // CautionSigns are the signs and titles of cautions, to be set in lines.
 func CautionSigns(cautions []*catalog.Caution) []Sign {
@@ -58,6 +60,51 @@ func (d *Desk) AddMarked(fl *draw.Flow, shape drafting.Shape, words string, styl
 			side.Block(3.4, func(b draw.Box) []draw.Item { return shape.Mark(b.X+1.5, b.Y+1.9, 3) })
 		}},
 		drafting.Side{Fill: func(side *draw.Flow) { side.Paragraph(words, style) }})
+}
+
+// AddCautionColumns sets cautions whole but close, in two columns of even height:
+// title and text, and in small whose word comes first where that is asked for.
+func (d *Desk) AddCautionColumns(fl *draw.Flow, cautions []*catalog.Caution, defers bool) {
+	const gap = 6
+	text := draw.Style{Size: 8, Colour: drafting.Ink, Leading: 1.17}
+	fill := func(part []*catalog.Caution) func(*draw.Flow) {
+		return func(side *draw.Flow) {
+			for _, c := range part {
+				d.AddMarked(side, drafting.ShapeNamed(c.Shape), c.Title+". "+c.Text, text)
+				if defers && c.Defers != "" {
+					side.Hanging("", c.Defers, drafting.Note(), 4.6)
+				}
+			}
+		}
+	}
+	height := func(part []*catalog.Caution) float64 {
+		column := draw.NewColumn(d.Fonts, (fl.Body().W-gap)/2, false)
+		fill(part)(column)
+		return column.Height()
+	}
+	half, least := 0, math.Inf(1)
+	for at := range len(cautions) + 1 {
+		if h := max(height(cautions[:at]), height(cautions[at:])); h < least {
+			half, least = at, h
+		}
+	}
+	drafting.AddSides(d.Fonts, fl, gap, drafting.Side{Fill: fill(cautions[:half])}, drafting.Side{Fill: fill(cautions[half:])})
+}
+
+// AddSourcedCautions sets cautions in columns, and beneath them what they rest on.
+func (d *Desk) AddSourcedCautions(fl *draw.Flow, cautions []*catalog.Caution) {
+	if len(cautions) == 0 {
+		return
+	}
+	cautions = ByShape(cautions)
+	d.AddCautionColumns(fl, cautions, true)
+	var read []string
+	for _, c := range cautions {
+		if source := strings.TrimSuffix(d.Notice(c).Source, "."); !slices.Contains(read, source) {
+			read = append(read, source)
+		}
+	}
+	drafting.AddNote(fl, "Sources: "+strings.Join(read, "; ")+".")
 }
 
 // HourOf says a moment: Mon 8 Mar, 08:00.

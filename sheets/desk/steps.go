@@ -5,7 +5,6 @@ import (
 	"strings"
 
 	"scumble/catalog"
-	"scumble/draw"
 	"scumble/method"
 	"scumble/quantity"
 	"scumble/schedule"
@@ -18,7 +17,7 @@ func (d *Desk) MixWords(s method.Step) string {
 	if mix == nil {
 		return ""
 	}
-	name := mix.Product.Name
+	name, _, _ := strings.Cut(mix.Product.Name, ",") // the list of mixes has it in full
 	if mix.Colour.Name != "" {
 		name = mix.Colour.Name + ", " + strings.ToLower(name)
 	}
@@ -27,7 +26,7 @@ func (d *Desk) MixWords(s method.Step) string {
 	if mix.Thinner == nil {
 		return text + "\nnot thinned"
 	}
-	return text + fmt.Sprintf("\nmake up %s + %s %s\n%s + %s", use.Stock, use.Thin, ThinnerName(mix), use.StockMass, use.ThinMass)
+	return text + fmt.Sprintf("\nmix %s + %s %s\n%s + %s", use.Stock, use.Thin, ThinnerName(mix), use.StockMass, use.ThinMass)
 }
 
 // ToolWords name the tools and goods of a step.
@@ -37,17 +36,6 @@ func ToolWords(s method.Step) string {
 		names = append(names, strings.ToLower(g.Name))
 	}
 	return strings.Join(names, ", ")
-}
-
-// AddCautions sets each caution whole, holds first.
-func (d *Desk) AddCautions(fl *draw.Flow, cautions []*catalog.Caution) {
-	if len(cautions) == 0 {
-		return
-	}
-	drafting.AddHead(fl, "Before you start")
-	for _, c := range ByShape(cautions) {
-		drafting.AddNotice(d.Fonts, fl, d.Notice(c))
-	}
 }
 
 // ByShape orders cautions: holds, cautions, notes.

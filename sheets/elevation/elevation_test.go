@@ -108,7 +108,7 @@ func viewOf(t testing.TB, id string) View {
 }
 
 // page sizes of A4 and Letter, upright and turned, less margins.
-var rooms = [][2]float64{{170, 230}, {261, 165}, {175.9, 215}, {243.4, 170}}
+var rooms = [][2]float64{{88, 96}, {170, 230}, {261, 165}, {175.9, 215}, {243.4, 170}}
 
 func TestWallFitsItsRoomAtAStatedScale(t *testing.T) {
 	j, s, so := demo(t)

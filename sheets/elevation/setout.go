@@ -77,6 +77,14 @@ func (e *elevation) numbers(f *Field) {
 	}
 }
 
+// onWords tells whether a number at a point would touch words of the reach.
+func (e *elevation) onWords(p draw.Point) bool {
+	const halfWide, halfHigh = 2.5, 2
+	return slices.ContainsFunc(e.words, func(b draw.Box) bool {
+		return p.X > b.X-halfWide && p.X < b.X+b.W+halfWide && p.Y > b.Y-halfHigh && p.Y < b.Y+b.H+halfHigh
+	})
+}
+
 // clearSpot finds a place in a section that no opening or slope takes away.
 func (e *elevation) clearSpot(f *Field, s setout.Section) (draw.Point, bool) {
 	box := geom.Rect(float64(s.X0), float64(s.Y0), float64(s.X1-s.X0), float64(s.Y1-s.Y0))
@@ -96,7 +104,7 @@ func (e *elevation) clearSpot(f *Field, s setout.Section) (draw.Point, bool) {
 	}
 	for _, strict := range []bool{true, false} {
 		for _, p := range places {
-			if e.roomAt(part, p) && (!strict || !e.onReachLine(p.Y)) {
+			if e.roomAt(part, p) && !e.onWords(e.At(p.X, p.Y)) && (!strict || !e.onReachLine(p.Y)) {
 				return e.At(p.X, p.Y), true
 			}
 		}
@@ -218,6 +226,7 @@ func (e *elevation) reach(face *survey.Face) {
 		}
 		at, ok := e.beside(face.Field, pieces, e.fonts.Width(text, style)/e.S)
 		if ok {
+			e.words = append(e.words, draw.Box{X: at.X, Y: at.Y - style.CapHeight(), W: e.fonts.Width(text, style), H: style.CapHeight()})
 			e.add(draw.Text{At: at, Text: text, Style: style, Halo: 1})
 		} else if len(pieces) > 0 {
 			e.notes = append(e.notes, "Dotted line: "+text+".")

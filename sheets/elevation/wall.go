@@ -48,6 +48,7 @@ type elevation struct {
 	scale   float64
 	whole   geom.Region // the wall without its openings
 	letters []lettered  // openings too small for their words
+	words   []draw.Box  // where words on the wall stand
 	notes   []string
 
 	length, height   float64 // of the wall, mm of wall
@@ -182,7 +183,7 @@ func (e *elevation) captions() [][]caption {
 	switch {
 	case len(line) == 0:
 		return nil
-	case len(line) == 2 && e.fonts.Width(line[0].text, drafting.Letters())+e.fonts.Width(line[1].text, drafting.Letters())+4 > e.length*e.S+e.left+e.right-10:
+	case len(line) == 2 && e.fonts.Width(line[0].text, drafting.Letters())+e.fonts.Width(line[1].text, drafting.Letters())+4 > e.length*e.S:
 		return [][]caption{line[:1], line[1:]}
 	}
 	return [][]caption{line}

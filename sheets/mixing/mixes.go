@@ -173,9 +173,38 @@ func stepsWords(m *quantity.Mix, uses []drawn) string {
 	return strings.Join(names, "; ")
 }
 
+// handlingFacts tell the crew about each product of the job and what thins it, once.
+func handlingFacts(d *desk.Desk) []drafting.Fact {
+	var facts []drafting.Fact
+	add := func(p *catalog.Product) {
+		name, _, _ := strings.Cut(p.Name, ",")
+		if fact := (drafting.Fact{Name: name, Value: p.Handling}); !slices.Contains(facts, fact) {
+			facts = append(facts, fact)
+		}
+	}
+	var thinners []*catalog.Product
+	for _, m := range mixesInOrder(d) {
+		add(m.Product)
+		if desk.Thinned(m) {
+			thinners = append(thinners, m.Thinner)
+		}
+	}
+	for _, p := range thinners {
+		add(p)
+	}
+	return facts
+}
+
 // addBoxing says how a batch is made up so that it is one colour throughout.
 func addBoxing(d *desk.Desk, fl *draw.Flow) {
-	drafting.AddTitle(fl, "How to make up a batch", "Once for each mix, before the first wall it goes on.")
+	drafting.AddTitle(fl, "How to make up a batch", "Once for each mix, before the first wall it goes on; common practice.")
+	if cautions := slices.DeleteFunc(d.ThinningCautions(), func(c *catalog.Caution) bool { return c.Shape == "note" }); len(cautions) > 0 {
+		fl.Keep(func() {
+			drafting.AddHead(fl, "Before you start")
+			d.AddSourcedCautions(fl, cautions)
+		})
+	}
+	fl.Space(1)
 	for i, line := range []string{
 		"Read the labels of all tins: same product, same colour, same batch number. If numbers differ, box them together now; afterwards it is too late.",
 		"Gloves on, and glasses where it can splash. Stir each tin to the bottom until nothing sticks to the stick.",
@@ -189,9 +218,9 @@ func addBoxing(d *desk.Desk, fl *draw.Flow) {
 	} {
 		fl.Hanging(fmt.Sprint(i+1), line, drafting.Body(), 7)
 	}
-	drafting.AddNote(fl, "Common practice.")
+	drafting.AddHead(fl, "How to handle each product")
+	drafting.AddFacts(fl, 44, handlingFacts(d)...)
 	drafting.AddHead(fl, "What 80 % means")
 	drafting.AddBody(fl, "A percentage of thinner can be read in two ways. Read as parts, 80 % is 80 of thinner on 100 of product. Read as a share of the finished mix, it is 80 in every 100, four times as much thinner as product. "+
 		"These lists read it as parts unless the job says otherwise, print both volumes every time, and show beside it what the other reading would give. Ask the product's sheet before the first tin is opened.")
-	d.AddCautions(fl, slices.DeleteFunc(d.ThinningCautions(), func(c *catalog.Caution) bool { return c.Shape == "note" }))
 }

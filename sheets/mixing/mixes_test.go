@@ -24,7 +24,9 @@ func TestMixesPrintBothVolumesBothWeightsAndTheOtherReading(t *testing.T) {
 	for i := range d.Plan.Quantities.Mixes {
 		m := &d.Plan.Quantities.Mixes[i]
 		papertest.MustSay(t, text, m.ID, m.Ready.Likely.Fixed(2), m.Stock.Fixed(2), grams(m.StockMass))
+		papertest.MustSay(t, text, m.Product.Handling)
 		if desk.Thinned(m) {
+			papertest.MustSay(t, text, m.Thinner.Handling)
 			papertest.MustSay(t, text, m.Thin.Fixed(2), grams(m.ThinMass), desk.PartsWords(m))
 		}
 		if m.Other != nil {

@@ -2,7 +2,6 @@ package programme
 
 import (
 	"fmt"
-	"math"
 	"slices"
 	"strings"
 	"time"
@@ -57,9 +56,9 @@ func daySheet(d *desk.Desk, book *drafting.Book, number int, person schedule.Per
 	if others := othersOf(day, person.Name); others != "" {
 		said += " On site with " + others + "."
 	}
-	fl.Paragraph(said, drafting.Lead())
-	fl.Paragraph(nextFirst(d, number, person.Name), dayText)
-	fl.Paragraph("To have with you: "+toolsOf(list)+".", drafting.Small())
+	say(fl, said, drafting.Lead().Sized(10.5))
+	say(fl, nextFirst(d, number, person.Name), dayText)
+	say(fl, "To have with you: "+toolsOf(list)+".", drafting.Small())
 	fl.Space(1)
 	already := &told{how: map[string]string{}, cautions: map[string]bool{}}
 	for _, e := range list {
@@ -96,9 +95,9 @@ func othersOf(day schedule.Day, name string) string {
 // The type of a day sheet, read at arm's length.
 var (
 	dayWall = draw.Style{Size: 12.5, Bold: true, Colour: drafting.Ink, Leading: 1.15}
-	dayText = draw.Style{Size: 9.2, Colour: drafting.Ink, Leading: 1.2}
-	dayCare = draw.Style{Size: 8, Colour: drafting.Ink, Leading: 1.17}
-	dayMix  = draw.Style{Size: 8.8, Colour: drafting.Ink, Leading: 1.2}
+	dayText = draw.Style{Size: 9, Colour: drafting.Ink, Leading: 1.2}
+	dayLaid = draw.Style{Size: 8, Colour: drafting.Ink, Leading: 1.17}
+	dayMix  = draw.Style{Size: 8.5, Colour: drafting.Ink, Leading: 1.2}
 )
 
 // told is what a day sheet has said already; the same work on the next wall only
@@ -122,7 +121,7 @@ func addEntry(d *desk.Desk, fl *draw.Flow, e entry, date time.Time, t *told) {
 			side.Block(7, func(b draw.Box) []draw.Item { return []draw.Item{drafting.TickBox(b.X, b.Y+0.4, 6.4)} })
 		}},
 		drafting.Side{Fill: func(side *draw.Flow) { fillEntry(d, side, e, date, first, t) }},
-		drafting.Side{Width: 46, Fill: func(side *draw.Flow) { fillMix(d, side, e, first == "") }},
+		drafting.Side{Width: 43, Fill: func(side *draw.Flow) { fillMix(d, side, e, first == "") }},
 	)
 	fl.Space(0.6)
 }
@@ -319,28 +318,10 @@ func addTakeCare(d *desk.Desk, fl *draw.Flow, list []entry) {
 	if len(cautions) == 0 {
 		return
 	}
-	fill := func(part []*catalog.Caution) func(*draw.Flow) {
-		return func(side *draw.Flow) {
-			for _, c := range part {
-				d.AddMarked(side, drafting.ShapeNamed(c.Shape), c.Title+". "+c.Text, dayCare)
-			}
-		}
-	}
-	height := func(part []*catalog.Caution) float64 {
-		column := draw.NewColumn(d.Fonts, (fl.Body().W-6)/2, false)
-		fill(part)(column)
-		return column.Height()
-	}
-	half, least := 0, math.Inf(1)
-	for at := range len(cautions) + 1 {
-		if h := max(height(cautions[:at]), height(cautions[at:])); h < least {
-			half, least = at, h
-		}
-	}
 	fl.Keep(func() {
 		drafting.AddHead(fl, "Take care today")
 		fl.Space(0.6)
-		drafting.AddSides(d.Fonts, fl, 6, drafting.Side{Fill: fill(cautions[:half])}, drafting.Side{Fill: fill(cautions[half:])})
+		d.AddCautionColumns(fl, cautions, false)
 		drafting.AddNote(fl, "The product's own sheet, local codes and licensed practice come first. Sources stand in the safety sheet.")
 	})
 }
@@ -368,7 +349,7 @@ func addEvening(d *desk.Desk, fl *draw.Flow, number int, list []entry) {
 func laidTable(d *desk.Desk, number int, list []entry) draw.Table {
 	table := drafting.Table([]draw.Column{drafting.Words("What you laid today", 1),
 		{Title: "Dry at the earliest", Width: 30}, {Title: "At the latest", Width: 30}, {Title: "Next coat by", Width: 30}})
-	table.Pad, table.Style = 0.3, dayCare
+	table.Pad, table.Style = 0.3, dayLaid
 	for i, e := range list {
 		covered := slices.ContainsFunc(list[i+1:], func(l entry) bool { return l.step.Face == e.step.Face && l.step.Product != nil })
 		if ready := e.task.Ready; !covered && !ready.Latest.IsZero() && desk.SameDay(e.task.End, d.Plan.Programme.Days[number].Date) {

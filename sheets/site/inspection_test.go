@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"scumble/draw"
 	"scumble/method"
 	"scumble/sheets/desk"
 	"scumble/sheets/internal/papertest"
@@ -50,6 +51,25 @@ func TestInspectionChecksEveryStepOfEveryWall(t *testing.T) {
 		}
 		for _, id := range face.Adjoining {
 			papertest.MustSay(t, text, desk.WallName(id))
+		}
+	}
+}
+
+// Who inspects a wall holds one sheet.
+func TestInspectionOfAWallTakesOnePage(t *testing.T) {
+	for _, paper := range []string{"A4", "Letter"} {
+		d := papertest.DemoDesk(t, paper)
+		for _, face := range d.Plan.Method.Faces {
+			name := strings.Replace(face.ID, "/", ", ", 1)
+			n := 0
+			for _, p := range papertest.PagesOf(t, d, Inspection, name) {
+				if slices.ContainsFunc(papertest.WordsOn(p)[:6], func(w draw.Text) bool { return w.Text == name }) {
+					n++ // and not "Wall, dado" for "Wall"
+				}
+			}
+			if n != 1 {
+				t.Errorf("%s: %s takes %d pages", paper, name, n)
+			}
 		}
 	}
 }

@@ -46,26 +46,36 @@ func roomSheet(d *desk.Desk, book *drafting.Book, room *method.Room) {
 	if order := glazeOrder(d, room.Name); len(order) > 0 {
 		drafting.AddHead(fl, "Order of the walls")
 		table := drafting.Table([]draw.Column{drafting.Words("Wall", 2), drafting.Words("Effect", 4), drafting.Words("Day and hour", 3), drafting.Words("Who", 2)})
+		table.Pad = 0.5
 		for _, t := range order {
 			table.Rows = append(table.Rows, drafting.Row(desk.WallName(t.Face), t.Title, desk.Moment(t.Start, t.End), strings.Join(t.People, " and ")))
 		}
 		fl.Table(table)
 	}
 	addPreparation(d, fl, room.Name)
-	addCautionList(fl, roomCautions(d, room))
+	addCautionList(d, fl, roomCautions(d, room))
 }
 
-// addPreparation tells once a room how each coat under the effects is done; the
-// sheets of the walls give days, mixes and holds.
+// addPreparation tells once a room how each coat under the effects is done and how
+// each product is handled; the sheets of the walls give days, mixes and holds.
 func addPreparation(d *desk.Desk, fl *draw.Flow, room string) {
 	drafting.AddHead(fl, "How the coats under the effects are done here")
 	said := map[string]bool{}
+	var facts, products []drafting.Fact
 	for _, f := range d.Plan.Method.Faces {
 		for _, s := range f.Steps {
-			if f.Room != room || isEffect(s) || s.Kind == method.Inspect || said[s.Rule+s.Do] {
+			if f.Room != room || said[s.Rule+s.Do] {
 				continue
 			}
 			said[s.Rule+s.Do] = true
+			if s.Product != nil && !said[s.Product.ID] {
+				said[s.Product.ID] = true
+				name, _, _ := strings.Cut(s.Product.Name, ",")
+				products = append(products, drafting.Fact{Name: name, Value: s.Product.Handling})
+			}
+			if isEffect(s) || s.Kind == method.Inspect {
+				continue
+			}
 			title, _, _ := strings.Cut(s.Title, ",")
 			words := s.Do
 			if s.Edges != "" {
@@ -74,9 +84,12 @@ func addPreparation(d *desk.Desk, fl *draw.Flow, room string) {
 			if tools := desk.ToolWords(s); tools != "" {
 				words += " With: " + tools + "."
 			}
-			drafting.AddFacts(fl, 36, drafting.Fact{Name: title, Value: words})
+			facts = append(facts, drafting.Fact{Name: title, Value: words})
 		}
 	}
+	drafting.AddFacts(fl, 36, facts...)
+	drafting.AddHead(fl, "How the products are handled")
+	drafting.AddFacts(fl, 36, products...)
 }
 
 // isEffect tells the steps that make the finish from those under and after it.
@@ -87,25 +100,26 @@ func methodSheet(d *desk.Desk, book *drafting.Book, face *method.Face) {
 	name := strings.Replace(face.ID, "/", ", ", 1)
 	fl := book.Part(name, d.Upright())
 	drafting.AddTitle(fl, name, fmt.Sprintf("%s: %s in %s.", face.Finish.Name, strings.ToLower(face.Technique.Name), d.GlazeWords(face)))
-	width := drafting.PageBody(d.Upright()).W
-	drafting.AddSides(d.Fonts, fl, 6,
-		drafting.Side{Width: width * 0.52, Fill: func(side *draw.Flow) { addElevation(d, side, face.ID, width*0.6, 96) }},
-		drafting.Side{Fill: func(side *draw.Flow) { drafting.AddFacts(side, 24, faceFacts(d, face)...) }},
-	)
-	var ground, effect []method.Step
+	var ground, effect, after []method.Step
 	for _, s := range face.Steps {
-		if isEffect(s) {
+		switch {
+		case isEffect(s):
 			effect = append(effect, s)
-		} else {
+		case len(effect) == 0:
 			ground = append(ground, s)
+		default:
+			after = append(after, s)
 		}
 	}
-	addSteps(d, fl, "Preparation, ground and checks", ground, false)
+	steps := func(fl *draw.Flow) { addSteps(d, fl, "Preparation and ground", ground, false) }
+	addWallHead(d, fl, face, steps)
+	steps(fl)
 	for _, s := range effect {
-		addEffect(d, fl, s, width)
+		addEffect(d, fl, s)
 	}
+	addAfter(d, fl, after)
 	addFaults(fl, face.Technique.Faults)
-	addCautionList(fl, desk.CautionsOf(effect))
+	addCautionList(d, fl, desk.CautionsOf(effect))
 }
 
 // faceFacts are what one wants to know before the first step.
@@ -140,14 +154,53 @@ func sections(d *desk.Desk, face string) []setout.Section {
 	return nil
 }
 
-// addElevation draws the wall of a face small, with its marks and openings.
-func addElevation(d *desk.Desk, fl *draw.Flow, face string, w, h float64) {
+// addWallHead shows the wall with its facts. It is drawn to 1:50 or larger where the
+// rest of the first page still fits beneath, beside the facts or, if long, above them.
+func addWallHead(d *desk.Desk, fl *draw.Flow, face *method.Face, rest func(*draw.Flow)) {
+	const readable, gap = 50, 6
+	body := drafting.PageBody(d.Upright())
+	room := body.H - fl.Height()
+	facts := faceFacts(d, face)
+	beside := func(width, high float64, add func(*draw.Flow)) (float64, func(*draw.Flow)) {
+		drawing := drawingOf(d, face.ID, width, high)
+		return drawing.Scale, func(fl *draw.Flow) {
+			drafting.AddSides(d.Fonts, fl, gap, drafting.Side{Width: drawing.W, Fill: drawing.Add}, drafting.Side{Fill: add})
+		}
+	}
+	wide := func(side *draw.Flow) { drafting.AddFacts(side, 24, facts...) }
+	narrow := func(side *draw.Flow) { drafting.AddNarrowFacts(side, facts...) }
+	scale, head := beside(body.W*0.52, 96, wide)
+	if scale > readable {
+		if s, larger := beside(body.W-gap-40, 110, narrow); s <= readable && fits(d, body.W, room, larger, rest) {
+			head = larger
+		} else if drawing := drawingOf(d, face.ID, body.W, 110); drawing.Scale <= readable {
+			above := func(fl *draw.Flow) { drawing.Add(fl); wide(fl) }
+			if fits(d, body.W, room, above, rest) {
+				head = above
+			}
+		}
+	}
+	head(fl)
+}
+
+// fits reports whether parts go into a room, in mm.
+func fits(d *desk.Desk, width, room float64, parts ...func(*draw.Flow)) bool {
+	column := draw.NewColumn(d.Fonts, width, false)
+	for _, add := range parts {
+		add(column)
+	}
+	return column.Height() <= room
+}
+
+// drawingOf is the wall of a face with its marks and openings.
+func drawingOf(d *desk.Desk, face string, w, h float64) elevation.Drawing {
 	_, wall, _ := d.Plan.Survey.FaceByID(face)
 	for _, v := range elevation.Walls(d.Plan.Job, d.Plan.Survey, d.Plan.SetOut) {
 		if v.Wall.ID == wall.ID {
-			elevation.Wall(d.Fonts, v, drawn(d, w, h)).Add(fl)
+			return elevation.Wall(d.Fonts, v, drawn(d, w, h))
 		}
 	}
+	return elevation.Drawing{}
 }
 
 // addSteps is the table a person works down, one row a step; with full words, or
@@ -157,31 +210,31 @@ func addSteps(d *desk.Desk, fl *draw.Flow, head string, steps []method.Step, ful
 		return
 	}
 	tasks := d.Tasks()
-	table := drafting.Table([]draw.Column{
-		{Title: "No", Width: 6, Align: draw.Right},
-		{Title: "Day, who, hour", Width: 34},
-		drafting.Words("What to do", 1),
-		{Title: "Mix", Width: 42},
-	})
-	table.Gap = 3
+	columns := []draw.Column{{Title: "No", Width: 6, Align: draw.Right}, {Title: "Day, who, hour", Width: 34}, drafting.Words("What to do", 1)}
+	mixes := slices.ContainsFunc(steps, func(s method.Step) bool { return d.MixWords(s) != "" })
+	if mixes {
+		columns = append(columns, draw.Column{Title: "Mix", Width: 44})
+	}
+	table := drafting.Table(columns)
+	table.Gap, table.Pad, table.Style = 3, 0.6, drafting.Small().Sized(8.2)
 	for _, s := range steps {
 		words, tools := waitWords(s), ""
 		if full {
 			words, tools = stepWords(s), desk.ToolWords(s)
 		}
-		table.Rows = append(table.Rows, draw.Row{Cells: []draw.Cell{
-			{Text: fmt.Sprint(s.Number), Bold: true},
-			{Text: desk.When(tasks[s.ID])},
-			{Text: s.Title + "\n" + strings.Join(words, "\n"), Note: tools},
-			{Text: d.MixWords(s)},
-		}})
+		cells := []draw.Cell{{Text: fmt.Sprint(s.Number), Bold: true}, {Text: desk.When(tasks[s.ID])},
+			{Text: s.Title + "\n" + strings.Join(words, "\n"), Note: tools}}
+		if mixes {
+			cells = append(cells, draw.Cell{Text: d.MixWords(s)})
+		}
+		table.Rows = append(table.Rows, draw.Row{Cells: cells})
 	}
 	drafting.AddHead(fl, head)
 	fl.Table(table)
 }
 
 // addEffect is a step of the effect, large: who lays, who works, with what.
-func addEffect(d *desk.Desk, fl *draw.Flow, s method.Step, width float64) {
+func addEffect(d *desk.Desk, fl *draw.Flow, s method.Step) {
 	fl.Keep(func() {
 		drafting.AddHead(fl, fmt.Sprintf("%d  %s", s.Number, s.Title))
 		task := d.Tasks()[s.ID]
@@ -191,7 +244,7 @@ func addEffect(d *desk.Desk, fl *draw.Flow, s method.Step, width float64) {
 		}
 		fl.Paragraph(said, drafting.Body().InBold())
 		drafting.AddBody(fl, s.Do)
-		fl.Space(1.5)
+		fl.Space(0.8)
 		hand := func(name, does string) drafting.Side {
 			return drafting.Side{Fill: func(side *draw.Flow) {
 				side.Paragraph(name, drafting.Small().InBold())
@@ -200,7 +253,7 @@ func addEffect(d *desk.Desk, fl *draw.Flow, s method.Step, width float64) {
 		}
 		if s.Lays != "" && s.Works != "" {
 			drafting.AddSides(d.Fonts, fl, 6, hand("One lays", s.Lays), hand("One works", s.Works))
-			fl.Space(1.5)
+			fl.Space(0.8)
 		}
 		facts := []drafting.Fact{{Name: "Mix", Value: strings.ReplaceAll(d.MixWords(s), "\n", "; ")}}
 		for _, line := range stepWords(s)[1:] {
@@ -213,6 +266,23 @@ func addEffect(d *desk.Desk, fl *draw.Flow, s method.Step, width float64) {
 		facts = append(facts, drafting.Fact{Name: "Tools", Value: desk.ToolWords(s)})
 		drafting.AddFacts(fl, 18, facts...)
 	})
+}
+
+// addAfter sets the steps after the effect close, in its numbering.
+func addAfter(d *desk.Desk, fl *draw.Flow, steps []method.Step) {
+	var facts []drafting.Fact
+	for _, s := range steps {
+		words := waitWords(s)
+		if mix := d.MixWords(s); mix != "" {
+			words = append([]string{strings.ReplaceAll(mix, "\n", "; ") + "."}, words...)
+		}
+		if t := d.Tasks()[s.ID]; t != nil {
+			words = append([]string{desk.Moment(t.Start, t.End) + ", " + strings.Join(t.People, " and ") + "."}, words...)
+		}
+		facts = append(facts, drafting.Fact{Name: fmt.Sprintf("%d  %s", s.Number, s.Title), Value: strings.Join(words, " ")})
+	}
+	fl.Space(1)
+	drafting.AddFacts(fl, 40, facts...)
 }
 
 // stepWords are the instructions of a step in the order the hands need them: what
@@ -264,25 +334,19 @@ func roomCautions(d *desk.Desk, room *method.Room) []*catalog.Caution {
 }
 
 // addCautionList sets cautions short, for the wall: the sign, what it is, what to do.
-func addCautionList(fl *draw.Flow, cautions []*catalog.Caution) {
+func addCautionList(d *desk.Desk, fl *draw.Flow, cautions []*catalog.Caution) {
 	if len(cautions) == 0 {
 		return
 	}
-	drafting.AddHead(fl, "Mind here")
-	table := drafting.Table([]draw.Column{{Width: 5}, drafting.Words("", 1)})
-	table.NoHead = true
-	for _, c := range desk.ByShape(cautions) {
-		sign := drafting.ShapeNamed(c.Shape)
-		table.Rows = append(table.Rows, draw.Row{Cells: []draw.Cell{
-			{Draw: func(b draw.Box) []draw.Item { return sign.Mark(b.X+2.2, b.Y+2, 4) }, Height: 4},
-			{Text: c.Title + ". " + c.Text, Note: c.Defers},
-		}})
-	}
-	fl.Table(table)
+	fl.Keep(func() {
+		drafting.AddHead(fl, "Mind here")
+		d.AddCautionColumns(fl, desk.ByShape(cautions), true)
+	})
 }
 
 func addFaults(fl *draw.Flow, faults []catalog.Fault) {
 	table := drafting.Table([]draw.Column{drafting.Words("What you see", 2), drafting.Words("Why", 3), drafting.Words("How to put it right", 4)})
+	table.Pad, table.Style = 0.4, drafting.Small().Sized(8.2)
 	for _, f := range faults {
 		table.Rows = append(table.Rows, drafting.Row(f.Fault, f.Cause, f.Correct))
 	}
