@@ -11,8 +11,8 @@ import (
 // Part is one connected piece: an outline with the openings cut out of it. As
 // made here the outline runs anticlockwise and the openings clockwise.
 type Part struct {
-	Outer Polygon
-	Holes []Polygon
+	Outer Polygon   `json:"outer"`
+	Holes []Polygon `json:"holes"`
 }
 
 // Region is a paintable surface in one or several parts that do not overlap; nil

@@ -52,7 +52,10 @@ type Date string
 type Clock int
 
 // Span is a piece of the working day, written 08:00-12:00.
-type Span struct{ From, To Clock }
+type Span struct {
+	From Clock `json:"from"`
+	To   Clock `json:"to"`
+}
 
 // The tags of the fields say what the reader, the checks, the schema and the
 // reference need: yaml the key, doc what it is, one the words to choose from,

@@ -44,7 +44,10 @@ type Task struct {
 }
 
 // Piece is one unbroken stretch of work.
-type Piece struct{ From, To time.Time }
+type Piece struct {
+	From time.Time `json:"from"`
+	To   time.Time `json:"to"`
+}
 
 // Ready is when what a task laid lets the next step begin.
 type Ready struct {

@@ -3,6 +3,8 @@ package sheets
 import (
 	"encoding/json"
 
+	"scumble/catalog"
+	"scumble/job"
 	"scumble/method"
 	"scumble/plan"
 	"scumble/price"
@@ -11,8 +13,6 @@ import (
 	"scumble/setout"
 	"scumble/sheets/desk"
 	"scumble/survey"
-
-	"scumble/job"
 )
 
 // planFile is plan.json: the results of the stages as they are, under the names
@@ -28,6 +28,14 @@ type planFile struct {
 	Quote        *price.Quote         `json:"quote"`
 	Alternatives []alternativeFile    `json:"alternatives,omitempty"`
 	Warnings     []job.Warning        `json:"warnings,omitempty"`
+	Catalog      catalogFile          `json:"catalog"`
+}
+
+// catalogFile is what the plan rests on: every figure by its path, as this job
+// has it, and the sources they name.
+type catalogFile struct {
+	Figures map[string]catalog.Figure `json:"figures"`
+	Sources map[string]string         `json:"sources"`
 }
 
 // alternativeFile is the outcome of another way of doing the job.
@@ -43,6 +51,13 @@ func planJSON(d *desk.Desk) ([]byte, error) {
 		Scumble: job.Version, Job: p.Job, Survey: p.Survey, SetOut: p.SetOut, Method: p.Method,
 		Quantities: p.Quantities, Programme: p.Programme, Quote: p.Quote, Warnings: p.Warnings,
 		Alternatives: alternatives(p.Alternatives),
+		Catalog:      catalogFile{map[string]catalog.Figure{}, map[string]string{}},
+	}
+	for _, f := range p.Catalog.Figures() {
+		file.Catalog.Figures[f.Path] = f.Figure
+	}
+	for id, s := range p.Catalog.Sources {
+		file.Catalog.Sources[id] = s.Cite
 	}
 	out, err := json.MarshalIndent(file, "", " ")
 	return append(out, '\n'), err

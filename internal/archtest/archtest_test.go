@@ -45,7 +45,7 @@ sheets/wall      : unit geom catalog job survey setout method quantity schedule 
 sheets/mixing    : unit catalog job method quantity price plan draw sheets/drafting sheets/pattern sheets/desk
 sheets/programme : unit catalog job survey method quantity schedule plan draw sheets/drafting sheets/pattern sheets/desk
 sheets/site      : unit catalog job survey method quantity schedule plan draw sheets/drafting sheets/desk
-sheets      : job survey setout method quantity schedule price plan draw sheets/desk sheets/client sheets/wall sheets/mixing sheets/programme sheets/site
+sheets      : catalog job survey setout method quantity schedule price plan draw sheets/desk sheets/client sheets/wall sheets/mixing sheets/programme sheets/site
 examples    :
 cmd/scumble : unit catalog job survey setout method quantity schedule price plan why draw sheets examples
 `
