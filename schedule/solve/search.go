@@ -56,6 +56,12 @@ func (p *Problem) Search() (plan *Plan, at int, failure Failure) {
 	if best == nil {
 		return nil, -1, Endless
 	}
+	if len(p.Acts) == 299 { for r, key := range rules { b:=generate(p,key,nil); w := b.attendance(); sl := b.slacks()
+	  for d := range w {
+		crit := 1<<30
+		for i := range b.slots { b.slots[i].each(func(q piece){ if q.from/480==d || (q.to-1)/480==d { crit = min(crit, sl[i]) } }) }
+		drop := make([]bool, d+1); drop[d]=true; c := generate(p,key,drop); g:= c.goal(); if g.days<=20 { println("GOOD", r, "drop", d, "worked", w[d], "crit", crit, g.days, g.visits, g.finish/1440, "idle", g.idle, "moves", g.moves) } else if r==8 { println(d,w[d],crit) }
+	  } } }
 	best, reached = p.fewerDays(best, reached, bestKey)
 	for i := range best.slots {
 		best.slots[i].Work = best.stretches(&p.Acts[i], &best.slots[i])
