@@ -1,0 +1,56 @@
+//go:build oracle
+
+package sheets
+
+import (
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"scumble/sheets/internal/papertest"
+)
+
+// Every PDF of the pack is without fault for qpdf, has text to extract, and its
+// fonts are embedded; A4 and Letter.
+func TestOracleWholePack(t *testing.T) {
+	p, err := papertest.DemoPlan()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, paper := range []string{"A4", "Letter"} {
+		files, err := Pack(p, paper)
+		if err != nil {
+			t.Fatal(err)
+		}
+		count := 0
+		for _, f := range files {
+			if !strings.HasSuffix(f.Name, ".pdf") {
+				continue
+			}
+			count++
+			name := filepath.Join(t.TempDir(), f.Name)
+			if err := os.WriteFile(name, f.Content, 0o644); err != nil {
+				t.Fatal(err)
+			}
+			if out := papertest.RunTool(t, "qpdf", "--check", name); !strings.Contains(out, "No syntax or stream encoding errors") {
+				t.Errorf("%s, %s: %s", f.Name, paper, out)
+			}
+			if text := papertest.RunTool(t, "pdftotext", name, "-"); !strings.Contains(text, p.Job.Name) {
+				t.Errorf("%s, %s: its text cannot be extracted", f.Name, paper)
+			}
+			fonts := strings.Split(strings.TrimSpace(papertest.RunTool(t, "pdffonts", name)), "\n")
+			for _, line := range fonts[min(2, len(fonts)):] {
+				if !strings.Contains(line, " yes yes yes ") {
+					t.Errorf("%s, %s: not embedded, subset and mapped: %s", f.Name, paper, line)
+				}
+			}
+			if len(fonts) < 3 {
+				t.Errorf("%s, %s: no fonts", f.Name, paper)
+			}
+		}
+		if count != 9 {
+			t.Errorf("%d PDFs in the pack", count)
+		}
+	}
+}
