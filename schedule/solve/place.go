@@ -110,6 +110,7 @@ type board struct {
 	hands   [][]int    // by group
 	worked  []int      // by person
 	led     []int      // by person, minutes as the first of several
+	finish  int        // site minute, of a full board
 	endless bool       // ran past the end of the calendar
 }
 
