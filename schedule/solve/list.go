@@ -21,41 +21,47 @@ func (b *board) release(i int) (int, Held) {
 // room already: tools, film and lids go along on every move (own default).
 const moveWorth = 20
 
-// choose finds who does an activity and when, not before work minute w and not
-// beyond limit: the earliest start, where coming from another room counts as a
-// later one; on that day the hands that already do this effect in this room;
-// else those with the fewest skills to spare and the least to do; and the one
-// who lays changes about.
-func (b *board) choose(i, w, limit int) (Slot, bool) {
+// choose finds who does an activity and when: the earliest start, where coming
+// from another room counts as a later one; on that day the hands that already do
+// this effect in this room; else those with the fewest skills to spare and the
+// least to do; and the one who lays changes about.
+func (b *board) choose(i int) (Slot, bool) {
 	a := &b.Acts[i]
 	at, why := b.release(i)
-	w = max(w, b.Calendar.from(tidy(at)))
+	w := b.Calendar.from(tidy(at))
 	teams := b.teams[a.Needs]
 	var kept []int
 	if a.Hands >= 0 {
 		kept = b.hands[a.Hands]
 	}
-	best, least, found := Slot{}, 0, false
+	best, found := Slot{}, false
 	var of *team
+	cost := func(s *Slot, people []int) int {
+		return s.from + b.comers(people, s.from, a.Room)*moveWorth
+	}
+	limit := math.MaxInt
 	for t := range teams {
 		s, ok := b.earliest(i, w, teams[t].people, why, limit)
 		if !ok {
 			continue
 		}
-		cost := s.from + b.comers(a, &s)*moveWorth
+		same := sameHands(kept, teams[t].people)
 		switch {
 		case !found:
-		case sameHands(kept, teams[t].people): // earlier the same day is no reason to change hands
+		case same: // earlier the same day is no reason to change hands
 			if s.from/b.Calendar.length > best.from/b.Calendar.length {
 				continue
 			}
 		case sameHands(kept, of.people) && s.from/b.Calendar.length >= best.from/b.Calendar.length:
 			continue
-		case cost > least || cost == least && b.spare(teams[t].people) >= b.spare(of.people):
-			continue
+		default:
+			mine, least := cost(&s, teams[t].people), cost(&best, of.people)
+			if mine > least || mine == least && b.spare(teams[t].people) >= b.spare(of.people) {
+				continue
+			}
 		}
-		best, least, of, found = s, cost, &teams[t], true
-		limit = min(limit, b.nextDay(best.from))
+		best, of, found = s, &teams[t], true
+		limit = (best.from/b.Calendar.length + 1) * b.Calendar.length
 	}
 	if !found {
 		return best, false
@@ -102,7 +108,7 @@ func (b *board) roles(a *Activity, t *team, kept []int) []int {
 // start would be missed otherwise.
 func (b *board) settle(i int) bool {
 	a := &b.Acts[i]
-	s, ok := b.choose(i, 0, math.MaxInt)
+	s, ok := b.choose(i)
 	if !ok {
 		return false
 	}
@@ -111,7 +117,7 @@ func (b *board) settle(i int) bool {
 		if other < 0 || !b.delay(other, end) {
 			break
 		}
-		if s, ok = b.choose(i, 0, math.MaxInt); !ok {
+		if s, ok = b.choose(i); !ok {
 			return false
 		}
 	}
@@ -248,4 +254,83 @@ func generate(p *Problem, key []float64, drop []bool) *board {
 		}
 	}
 	return b
+}
+
+// goal is what makes one programme better than another, in the order in
+// which a crew pays for it: windows missed, site days, visits, the day of the
+// finish, idle time, moves between rooms, the hour of the finish.
+type goal struct{ late, days, visits, finish, idle, moves int }
+
+func (g goal) less(o goal) bool {
+	return slices.Compare([]int{g.late, g.days, g.visits, g.finish / day, g.idle, g.moves, g.finish},
+		[]int{o.late, o.days, o.visits, o.finish / day, o.idle, o.moves, o.finish}) < 0
+}
+
+// attendance is, by open day, the minutes worked there by all.
+func (b *board) attendance() []int {
+	var worked []int
+	for i := range b.slots {
+		s := &b.slots[i]
+		s.each(func(p piece) {
+			for w := p.from; w < p.to; {
+				day := w / b.Calendar.length
+				for len(worked) <= day {
+					worked = append(worked, 0)
+				}
+				end := min(p.to, (day+1)*b.Calendar.length)
+				worked[day] += (end - w) * len(s.People)
+				w = end
+			}
+		})
+	}
+	return worked
+}
+
+func (b *board) goal() goal {
+	var g goal
+	worked := b.attendance()
+	for d, m := range worked {
+		if m == 0 {
+			continue
+		}
+		g.days++
+		if d == 0 || worked[d-1] == 0 {
+			g.visits++
+		}
+		g.idle -= m
+	}
+	type hull struct{ from, to int }
+	hulls := make([]hull, len(worked)*len(b.People))
+	for i := range b.slots {
+		s := &b.slots[i]
+		g.finish = max(g.finish, s.End)
+		if s.late {
+			g.late++
+		}
+		s.each(func(p piece) {
+			for w := p.from; w < p.to; {
+				day := w / b.Calendar.length
+				end := min(p.to, (day+1)*b.Calendar.length)
+				for _, person := range s.People {
+					h := &hulls[day*len(b.People)+person]
+					if h.to == 0 || w < h.from {
+						h.from = w
+					}
+					h.to = max(h.to, end)
+				}
+				w = end
+			}
+		})
+	}
+	for _, h := range hulls {
+		g.idle += h.to - h.from
+	}
+	for person := range b.stays {
+		for k := range b.stays[person] {
+			if b.moves(person, k) {
+				g.moves++
+			}
+		}
+	}
+	return g
 }

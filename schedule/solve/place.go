@@ -106,12 +106,10 @@ type board struct {
 	busy    []busy   // by person
 	stays   [][]stay // by person, ascending
 	kit     [][]busy
-	stands  [][][]stay // by kit and piece of it, ascending
-	hands   [][]int    // by group
-	worked  []int      // by person
-	led     []int      // by person, minutes as the first of several
-	finish  int        // site minute, of a full board
-	endless bool       // ran past the end of the calendar
+	hands   [][]int // by group
+	worked  []int   // by person
+	led     []int   // by person, minutes as the first of several
+	endless bool    // ran past the end of the calendar
 }
 
 func newBoard(p *Problem, drop []bool) *board {
@@ -119,7 +117,6 @@ func newBoard(p *Problem, drop []bool) *board {
 		stays: make([][]stay, len(p.People)), hands: make([][]int, p.Groups), worked: make([]int, len(p.People)), led: make([]int, len(p.People))}
 	for _, count := range p.Kits {
 		b.kit = append(b.kit, make([]busy, count))
-		b.stands = append(b.stands, make([][]stay, count))
 	}
 	return b
 }
@@ -309,8 +306,19 @@ func (b *board) clash(i int, s *Slot) (until int, why Held, ok bool) {
 		return until, why, false
 	}
 	if a.Kit >= 0 {
-		if s.Unit, until = b.unit(a, s); s.Unit < 0 {
-			return until, Held{ByKitUse, a.Kit}, false
+		s.Unit = -1
+		for u, taken := range b.kit[a.Kit] {
+			free, later := taken.free(piece{s.from, s.to})
+			if free {
+				s.Unit = u
+				break
+			}
+			if until == 0 || later < until {
+				until, why = later, Held{ByKitUse, a.Kit}
+			}
+		}
+		if s.Unit < 0 {
+			return until, why, false
 		}
 	}
 	if len(a.Wet) > 0 {
@@ -325,28 +333,6 @@ func (b *board) clash(i int, s *Slot) (until int, why Held, ok bool) {
 	return 0, Held{}, true
 }
 
-// unit is a free piece of the kit an activity needs, one that stands in its room
-// if it can be; -1 if there is none, and when the first is free again.
-func (b *board) unit(a *Activity, s *Slot) (unit, until int) {
-	unit = -1
-	for u, taken := range b.kit[a.Kit] {
-		free, later := taken.free(piece{s.from, s.to})
-		if !free {
-			if until == 0 || later < until {
-				until = later
-			}
-			continue
-		}
-		if at := before(b.stands[a.Kit][u], s.from); at > 0 && b.stands[a.Kit][u][at-1].room == a.Room {
-			return u, 0
-		}
-		if unit < 0 {
-			unit = u
-		}
-	}
-	return unit, until
-}
-
 // put and take move a slot on and off the board.
 func (b *board) put(i int, s Slot) {
 	s.placed = true
@@ -354,15 +340,13 @@ func (b *board) put(i int, s Slot) {
 	s.each(func(p piece) {
 		for _, person := range s.People {
 			b.busy[person] = b.busy[person].add(p)
-			for w := p.from; w < p.to; w = b.nextDay(w) {
-				b.stays[person] = arrive(b.stays[person], w, b.Acts[i].Room)
-			}
+			at := b.staysBefore(person, p.from)
+			b.stays[person] = slices.Insert(b.stays[person], at, stay{p.from, b.Acts[i].Room})
 		}
 	})
 	if s.Unit >= 0 {
 		k := b.Acts[i].Kit
 		b.kit[k][s.Unit] = b.kit[k][s.Unit].add(piece{s.from, s.to})
-		b.stands[k][s.Unit] = arrive(b.stands[k][s.Unit], s.from, b.Acts[i].Room)
 	}
 }
 
@@ -372,15 +356,43 @@ func (b *board) take(i int) Slot {
 	s.each(func(p piece) {
 		for _, person := range s.People {
 			b.busy[person] = b.busy[person].remove(p)
-			for w := p.from; w < p.to; w = b.nextDay(w) {
-				b.stays[person] = leave(b.stays[person], w)
-			}
+			at := b.staysBefore(person, p.from)
+			b.stays[person] = slices.Delete(b.stays[person], at, at+1)
 		}
 	})
 	if s.Unit >= 0 {
 		k := b.Acts[i].Kit
 		b.kit[k][s.Unit] = b.kit[k][s.Unit].remove(piece{s.from, s.to})
-		b.stands[k][s.Unit] = leave(b.stands[k][s.Unit], s.from)
 	}
 	return s
+}
+
+// stay is the room somebody works in from a work minute on.
+type stay struct{ from, room int }
+
+// staysBefore counts the stays of a person that begin before w.
+func (b *board) staysBefore(person, w int) int {
+	own := b.stays[person]
+	return sort.Search(len(own), func(k int) bool { return own[k].from >= w })
+}
+
+// moves reports whether stay k of a person follows another room on the same day.
+func (b *board) moves(person, k int) bool {
+	own := b.stays[person]
+	return k > 0 && own[k].room != own[k-1].room && b.sameDay(own[k].from, own[k-1].from)
+}
+
+func (b *board) sameDay(v, w int) bool { return v/b.Calendar.length == w/b.Calendar.length }
+
+// comers counts who of these people would come into the room from another one
+// to be there at w.
+func (b *board) comers(people []int, w, room int) (n int) {
+	for _, p := range people {
+		if at := b.staysBefore(p, w); at > 0 {
+			if last := b.stays[p][at-1]; last.room != room && b.sameDay(last.from, w) {
+				n++
+			}
+		}
+	}
+	return n
 }

@@ -40,84 +40,62 @@ func (p *Problem) Search() (plan *Plan, at int, failure Failure) {
 	if len(p.Acts) == 0 {
 		return &Plan{}, -1, None
 	}
+	var best *board
+	var reached goal
+	var bestKey []float64
 	rules := p.rules()
-	var tried []trial
 	for _, key := range rules[:min(len(rules), max(1, rulePlacements/(len(p.Acts)+1)))] {
-		if b := generate(p, key, nil); !b.endless {
-			tried = append(tried, trial{b, b.goal(), key})
+		b := generate(p, key, nil)
+		if b.endless {
+			continue
+		}
+		if g := b.goal(); best == nil || g.less(reached) {
+			best, reached, bestKey = b, g, key
 		}
 	}
-	if len(tried) == 0 {
+	if best == nil {
 		return nil, -1, Endless
 	}
-	best := p.fewerDays(tried)
-	best.finish = best.goal.finish
-	best.tidy()
+	best, reached = p.fewerDays(best, reached, bestKey)
 	for i := range best.slots {
 		best.slots[i].Work = best.stretches(&p.Acts[i], &best.slots[i])
 	}
-	g := best.board.goal()
-	return &Plan{best.slots, best.slacks(), g.days, g.visits, g.finish}, -1, None
+	return &Plan{best.slots, best.slacks(), reached.days, reached.visits, reached.finish}, -1, None
 }
 
-// trial is a plan with what it reaches and the order that made it.
-type trial struct {
-	*board
-	goal goal
-	key  []float64
-}
-
-// fewerDays takes the best of some plans. It tries to do without each attended
-// day of those that have no more days, the least used first, and goes on from
-// what is better.
-func (p *Problem) fewerDays(tried []trial) trial {
-	best := slices.MinFunc(tried, func(x, y trial) int { return x.goal.compare(y.goal) })
+// fewerDays leaves out one attended day after another, the least used first,
+// and keeps what is better.
+func (p *Problem) fewerDays(best *board, reached goal, key []float64) (*board, goal) {
 	bound := p.Bound().Days
 	left := dropPlacements / (len(p.Acts) + 1)
-	for improved := true; improved && left > 0 && best.goal.days > bound; {
+	for improved := true; improved && left > 0 && reached.days > bound; {
 		improved = false
-		for _, o := range leastUsed(tried, best.goal) {
+		worked := best.attendance()
+		var days []int
+		for d, m := range worked {
+			if m > 0 {
+				days = append(days, d)
+			}
+		}
+		slices.SortStableFunc(days, func(x, y int) int { return worked[x] - worked[y] })
+		for _, d := range days {
 			if left--; left < 0 {
 				break
 			}
-			drop := make([]bool, max(len(o.drop), o.day+1))
-			copy(drop, o.drop)
-			drop[o.day] = true
-			b := generate(p, o.key, drop)
+			drop := make([]bool, max(len(best.drop), d+1))
+			copy(drop, best.drop)
+			drop[d] = true
+			b := generate(p, key, drop)
 			if b.endless {
 				continue
 			}
-			if g := b.goal(); g.compare(best.goal) < 0 {
-				best, improved = trial{b, g, o.key}, true
-				tried = []trial{best}
+			if g := b.goal(); g.less(reached) {
+				best, reached, improved = b, g, true
 				break
 			}
 		}
 	}
-	return best
-}
-
-// attended is an open day with work in a plan.
-type attended struct {
-	trial
-	day, worked int
-}
-
-// leastUsed lists the attended days of the plans that are as good as the best by
-// windows and days, the least used first.
-func leastUsed(tried []trial, best goal) (days []attended) {
-	for _, t := range tried {
-		if t.goal.late > best.late || t.goal.days > best.days {
-			continue
-		}
-		for d, m := range t.attendance() {
-			if m > 0 {
-				days = append(days, attended{t, d, m})
-			}
-		}
-	}
-	slices.SortStableFunc(days, func(x, y attended) int { return x.worked - y.worked })
-	return days
+	return best, reached
 }
 
 // rules are the orders tried, least key first. The first is the latest start
