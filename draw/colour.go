@@ -2,6 +2,7 @@ package draw
 
 import (
 	"fmt"
+	"image/color"
 	"strconv"
 	"strings"
 )
@@ -51,12 +52,7 @@ func (c Colour) Alpha() float64 { return float64(c&0xff) / 255 }
 
 // RGBA returns the premultiplied 16-bit components, so that a Colour is an
 // image/color.Color.
-func (c Colour) RGBA() (r, g, b, a uint32) {
-	r8, g8, b8 := c.rgb()
-	a = uint32(c&0xff) * 0x101
-	part := func(v uint8) uint32 { return uint32(v) * 0x101 * a / 0xffff }
-	return part(r8), part(g8), part(b8), a
-}
+func (c Colour) RGBA() (r, g, b, a uint32) { return c.nrgba().RGBA() }
 
 // String writes "#rrggbb", with two more digits where the colour is not opaque.
 func (c Colour) String() string {
@@ -66,6 +62,8 @@ func (c Colour) String() string {
 	return fmt.Sprintf("#%08x", uint32(c))
 }
 
-func (c Colour) rgb() (r, g, b uint8) { return uint8(c >> 24), uint8(c >> 16), uint8(c >> 8) }
+func (c Colour) nrgba() color.NRGBA {
+	return color.NRGBA{R: uint8(c >> 24), G: uint8(c >> 16), B: uint8(c >> 8), A: uint8(c)}
+}
 
 func (c Colour) visible() bool { return c&0xff != 0 }

@@ -3,6 +3,9 @@
 //
 // It knows nothing of paint or rooms. A page is a list of items: paths, lines of
 // text, images and groups; Flow fills pages with headings, paragraphs and tables.
+// This package holds the scene, the laying out of text and tables, and one walk
+// over the items for each kind of file; the files themselves are made by the
+// packages below it, which know nothing of a scene.
 //
 //	fonts := draw.NewFonts()
 //	page := draw.Page{W: 100, H: 60, Items: []draw.Item{

@@ -72,11 +72,3 @@ func TestDXFIsPairsOfASCIILines(t *testing.T) {
 		}
 	}
 }
-
-func TestLayerNames(t *testing.T) {
-	for name, want := range map[string]string{"": "0", "wall 1/ä": "WALL_1__", "SET-OUT_$1": "SET-OUT_$1", strings.Repeat("x", 50): strings.Repeat("X", 31)} {
-		if got := layerName(name); got != want {
-			t.Errorf("layerName(%q) = %q, want %q", name, got, want)
-		}
-	}
-}

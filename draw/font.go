@@ -1,13 +1,13 @@
 package draw
 
 import (
-	"bytes"
 	"embed"
 	"sync"
 
 	"github.com/go-text/typesetting/font"
-	"github.com/go-text/typesetting/font/opentype"
 	"github.com/go-text/typesetting/shaping"
+
+	"scumble/draw/typeface"
 )
 
 //go:embed font/*.ttf font/OFL.txt
@@ -29,7 +29,7 @@ var families = [...]string{"NotoSans", "NotoSansArabic", "NotoSansTamil"}
 // of words it has seen.
 type Fonts struct {
 	mu      sync.Mutex
-	faces   [2 * len(families)]*face // regular, then bold
+	faces   [2 * len(families)]*typeface.Face // regular, then bold
 	shaper  shaping.HarfbuzzShaper
 	split   shaping.Segmenter
 	wrapper shaping.LineWrapper
@@ -42,17 +42,8 @@ func NewFonts() *Fonts {
 	return &Fonts{shaped: map[shapeKey][]paragraph{}, wrapped: map[wrapKey][]shapedLine{}}
 }
 
-// face is one opened font file.
-type face struct {
-	number   int // place in Fonts.faces
-	name     string
-	shape    *font.Face
-	tables   *opentype.Loader
-	outlines map[font.GID]Outline
-}
-
 // open returns a face by number, reading it the first time.
-func (f *Fonts) open(number int) *face {
+func (f *Fonts) open(number int) *typeface.Face {
 	if fc := f.faces[number]; fc != nil {
 		return fc
 	}
@@ -64,15 +55,10 @@ func (f *Fonts) open(number int) *face {
 	if err != nil {
 		panic("draw: embedded font missing: " + err.Error()) // a broken build, not an input
 	}
-	loader, err := opentype.NewLoader(bytes.NewReader(data))
+	fc, err := typeface.Open(number, name, data)
 	if err != nil {
 		panic("draw: embedded font: " + err.Error())
 	}
-	parsed, err := font.NewFont(loader)
-	if err != nil {
-		panic("draw: embedded font: " + err.Error())
-	}
-	fc := &face{number, name, font.NewFace(parsed), loader, map[font.GID]Outline{}}
 	f.faces[number] = fc
 	return fc
 }
@@ -95,63 +81,19 @@ func (f *Fonts) weight(bold bool) weight {
 func (w weight) ResolveFace(r rune) *font.Face {
 	for i := range families {
 		fc := w.fonts.open(w.first + i)
-		if _, ok := fc.shape.NominalGlyph(r); ok {
-			return fc.shape
+		if _, ok := fc.Shape.NominalGlyph(r); ok {
+			return fc.Shape
 		}
 	}
-	return w.fonts.open(w.first).shape
+	return w.fonts.open(w.first).Shape
 }
 
 // faceOf finds the opened face a shaped run was set in.
-func (f *Fonts) faceOf(shape *font.Face) *face {
+func (f *Fonts) faceOf(shape *font.Face) *typeface.Face {
 	for _, fc := range f.faces {
-		if fc != nil && fc.shape == shape {
+		if fc != nil && fc.Shape == shape {
 			return fc
 		}
 	}
 	return f.open(0)
-}
-
-// outline is a glyph's shape in em units, y down, baseline at 0.
-// Its contours are filled by the non-zero rule.
-func (fc *face) outline(id font.GID) Outline {
-	if o, ok := fc.outlines[id]; ok {
-		return o
-	}
-	data, _ := fc.shape.GlyphDataOutline(id)
-	k := 1 / float64(fc.shape.Upem())
-	var o Outline
-	for _, s := range data.Segments {
-		var p [3]Point
-		for i := range p {
-			p[i] = Pt(float64(s.Args[i].X)*k, -float64(s.Args[i].Y)*k)
-		}
-		switch s.Op {
-		case opentype.SegmentOpMoveTo:
-			if len(o) > 0 {
-				o = o.Close()
-			}
-			o = append(o, Segment{MoveTo, p})
-		case opentype.SegmentOpLineTo:
-			o = append(o, Segment{LineTo, p})
-		case opentype.SegmentOpQuadTo:
-			o = append(o, Segment{QuadTo, p})
-		case opentype.SegmentOpCubeTo:
-			o = append(o, Segment{CubeTo, p})
-		}
-	}
-	if len(o) > 0 {
-		o = o.Close()
-	}
-	fc.outlines[id] = o
-	return o
-}
-
-// table is a raw table of the font file, nil when it has none.
-func (fc *face) table(tag string) []byte {
-	b, err := fc.tables.RawTable(opentype.MustNewTag(tag))
-	if err != nil {
-		return nil
-	}
-	return b
 }

@@ -7,11 +7,12 @@ import (
 	"unicode"
 
 	"github.com/go-text/typesetting/di"
-	"github.com/go-text/typesetting/font"
 	"github.com/go-text/typesetting/font/opentype"
 	"github.com/go-text/typesetting/language"
 	"github.com/go-text/typesetting/shaping"
 	"golang.org/x/image/math/fixed"
+
+	"scumble/draw/typeface"
 )
 
 // PointMM is one typographic point in millimetres.
@@ -91,7 +92,7 @@ type TextLine struct {
 	Text  string
 	Width float64 // mm
 	RTL   bool    // its paragraph runs right to left
-	runs  []run
+	runs  []typeface.Run
 }
 
 // Block is text broken into lines.
@@ -102,30 +103,12 @@ type Block struct {
 	style         Style
 }
 
-// run is a piece of a line in one face and one direction. All measures are in em.
-type run struct {
-	face   *face
-	rtl    bool
-	glyphs []glyph
-}
-
-// glyph is placed from the left end of the line; y grows down.
-type glyph struct {
-	id      font.GID
-	x, y    float64 // where it is drawn
-	pen     float64 // where its advance starts
-	advance float64
-	text    string // what it stands for; the first glyph of a cluster has the whole text
-	// starts tells that this glyph is the first, in visual order, of its cluster.
-	starts bool
-}
-
 // shapedLine is a line whatever its size and colour.
 type shapedLine struct {
 	text  string
 	width float64 // em
 	rtl   bool
-	runs  []run
+	runs  []typeface.Run
 }
 
 type shapeKey struct {
@@ -317,19 +300,19 @@ func (f *Fonts) place(line shaping.Line, p paragraph) shapedLine {
 	const em = 1.0 / shapeSize
 	pen := 0.0
 	for _, r := range visual {
-		placed := run{face: f.faceOf(r.Face), rtl: r.Direction == di.DirectionRTL}
+		placed := typeface.Run{Face: f.faceOf(r.Face), RTL: r.Direction == di.DirectionRTL}
 		cluster := -1
 		for _, g := range r.Glyphs {
-			pg := glyph{
-				id: g.GlyphID, pen: pen, advance: float64(g.Advance) * em,
-				x: pen + float64(g.XOffset)*em, y: -float64(g.YOffset) * em,
+			pg := typeface.Glyph{
+				ID: g.GlyphID, Pen: pen, Advance: float64(g.Advance) * em,
+				X: pen + float64(g.XOffset)*em, Y: -float64(g.YOffset) * em,
 			}
 			if i := g.TextIndex(); i != cluster {
-				cluster, pg.starts = i, true
-				pg.text = string(p.runes[i:min(i+g.RunesCount(), len(p.runes))])
+				cluster, pg.Starts = i, true
+				pg.Text = string(p.runes[i:min(i+g.RunesCount(), len(p.runes))])
 			}
-			pen += pg.advance
-			placed.glyphs = append(placed.glyphs, pg)
+			pen += pg.Advance
+			placed.Glyphs = append(placed.Glyphs, pg)
 		}
 		out.runs = append(out.runs, placed)
 	}
@@ -403,7 +386,7 @@ func (f *Fonts) lineOf(t Text) TextLine {
 func (t Text) place(l TextLine) Transform {
 	em := t.Style.em()
 	shift := -t.Align.offset(l.Width, false)
-	return Transform{em, 0, 0, em, shift, 0}.Then(Rotate(t.Rotate)).Then(Shift(t.At.X, t.At.Y))
+	return Transform{A: em, D: em, E: shift}.Then(Rotate(t.Rotate)).Then(Shift(t.At.X, t.At.Y))
 }
 
 // haloStroke is the stroke behind the letters, in em units.

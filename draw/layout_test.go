@@ -8,14 +8,16 @@ import (
 	"unicode"
 
 	"pgregory.net/rapid"
+
+	"scumble/draw/typeface"
 )
 
 // glyphsOf lists what a line is made of, from left to right.
-func glyphsOf(l TextLine) (glyphs []glyph, faces []string) {
+func glyphsOf(l TextLine) (glyphs []typeface.Glyph, faces []string) {
 	for _, r := range l.runs {
-		for _, g := range r.glyphs {
+		for _, g := range r.Glyphs {
 			glyphs = append(glyphs, g)
-			faces = append(faces, r.face.name)
+			faces = append(faces, r.Face.Name)
 		}
 	}
 	return glyphs, faces
@@ -23,7 +25,7 @@ func glyphsOf(l TextLine) (glyphs []glyph, faces []string) {
 
 func nominal(t *testing.T, f *Fonts, face int, r rune) uint32 {
 	t.Helper()
-	id, ok := f.open(face).shape.NominalGlyph(r)
+	id, ok := f.open(face).Shape.NominalGlyph(r)
 	if !ok {
 		t.Fatalf("face %d has no %q", face, r)
 	}
@@ -62,24 +64,24 @@ func TestHindiVowelSignComesFirst(t *testing.T) {
 	f := NewFonts()
 	glyphs, _ := glyphsOf(f.Line("नियुक्ति", Style{Lang: "hi"}))
 	// न with ि: the sign is stored second and drawn first.
-	if glyphs[0].text != "नि" || glyphs[1].starts {
-		t.Fatalf("the first cluster is %q, want नि of two glyphs", glyphs[0].text)
+	if glyphs[0].Text != "नि" || glyphs[1].Starts {
+		t.Fatalf("the first cluster is %q, want नि of two glyphs", glyphs[0].Text)
 	}
-	if na := nominal(t, f, 0, 'न'); uint32(glyphs[1].id) != na || uint32(glyphs[0].id) == na {
-		t.Errorf("glyphs %d %d, want the sign and then न (%d)", glyphs[0].id, glyphs[1].id, na)
+	if na := nominal(t, f, 0, 'न'); uint32(glyphs[1].ID) != na || uint32(glyphs[0].ID) == na {
+		t.Errorf("glyphs %d %d, want the sign and then न (%d)", glyphs[0].ID, glyphs[1].ID, na)
 	}
 	// क् ति make one cluster, its sign before the conjunct.
 	last := glyphs[len(glyphs)-1]
-	var cluster []glyph
+	var cluster []typeface.Glyph
 	for _, g := range glyphs {
-		if g.text == "क्ति" {
-			cluster = []glyph{g}
+		if g.Text == "क्ति" {
+			cluster = []typeface.Glyph{g}
 		} else if cluster != nil {
 			cluster = append(cluster, g)
 		}
 	}
-	if len(cluster) < 2 || uint32(last.id) == nominal(t, f, 0, 'ि') {
-		t.Errorf("last cluster has %d glyphs and ends in %d", len(cluster), last.id)
+	if len(cluster) < 2 || uint32(last.ID) == nominal(t, f, 0, 'ि') {
+		t.Errorf("last cluster has %d glyphs and ends in %d", len(cluster), last.ID)
 	}
 }
 
@@ -92,19 +94,19 @@ func TestArabicJoinsAndRunsLeft(t *testing.T) {
 	}
 	var drawn []string
 	for _, g := range glyphs {
-		if g.starts {
-			drawn = append(drawn, g.text)
+		if g.Starts {
+			drawn = append(drawn, g.Text)
 		}
 	}
 	if got := strings.Join(drawn, " "); got != "ض ر ع" {
 		t.Errorf("drawn from the left: %s, want ض ر ع", got)
 	}
-	if last := glyphs[len(glyphs)-1]; uint32(last.id) == nominal(t, f, 1, 'ع') {
+	if last := glyphs[len(glyphs)-1]; uint32(last.ID) == nominal(t, f, 1, 'ع') {
 		t.Error("the first letter is not in its initial form")
 	}
 	pair, _ := glyphsOf(f.Line("لا", Style{Lang: "ar"}))
 	for _, g := range pair {
-		if id := uint32(g.id); id == nominal(t, f, 1, 'ل') || id == nominal(t, f, 1, 'ا') {
+		if id := uint32(g.ID); id == nominal(t, f, 1, 'ل') || id == nominal(t, f, 1, 'ا') {
 			t.Errorf("lam and alef are not joined: glyph %d", id)
 		}
 	}
@@ -117,8 +119,8 @@ func TestTamilVowelSplits(t *testing.T) {
 		t.Fatalf("கொ is %d glyphs, want sign, letter, sign", len(glyphs))
 	}
 	for i, r := range []rune{'ெ', 'க', 'ா'} {
-		if want := nominal(t, f, 2, r); uint32(glyphs[i].id) != want {
-			t.Errorf("glyph %d is %d, want %d (%c)", i, glyphs[i].id, want, r)
+		if want := nominal(t, f, 2, r); uint32(glyphs[i].ID) != want {
+			t.Errorf("glyph %d is %d, want %d (%c)", i, glyphs[i].ID, want, r)
 		}
 	}
 	if faces[0] != "NotoSansTamil-Regular" {
@@ -143,7 +145,7 @@ func TestFallback(t *testing.T) {
 func TestMissingCharacterIsABox(t *testing.T) {
 	f := NewFonts()
 	glyphs, _ := glyphsOf(f.Line("\U00020000", Style{}))
-	if len(glyphs) != 1 || glyphs[0].id != 0 || glyphs[0].advance <= 0 {
+	if len(glyphs) != 1 || glyphs[0].ID != 0 || glyphs[0].Advance <= 0 {
 		t.Errorf("a rare character gives %+v, want the missing glyph with a width", glyphs)
 	}
 }
@@ -223,7 +225,7 @@ func TestLinesFitAndKeepEveryWord(t *testing.T) {
 			clusters := 0
 			glyphs, _ := glyphsOf(l)
 			for _, g := range glyphs {
-				if g.starts && spaceless(g.text) != "" {
+				if g.Starts && spaceless(g.Text) != "" {
 					clusters++
 				}
 			}

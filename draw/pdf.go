@@ -1,267 +1,227 @@
 package draw
 
 import (
-	"bytes"
-	"compress/zlib"
-	"crypto/sha256"
 	"errors"
 	"fmt"
 	"io"
-	"math"
-	"slices"
-	"strconv"
+	"net/url"
 	"strings"
-	"unicode/utf16"
+
+	"scumble/draw/outline"
+	"scumble/draw/pdffile"
 )
 
 // WritePDF writes the document as PDF 1.7 with subset fonts and text that can be
 // searched and copied in every script. It fails on a page without size, on a
 // damaged JPEG and on a "#id" link that leads nowhere.
 func (f *Fonts) WritePDF(w io.Writer, d Doc) error {
-	f.mu.Lock()
-	defer f.mu.Unlock()
-	p := pdf{fonts: f, subsets: make([]*subset, len(f.faces)), images: map[[32]byte]int{}}
-	if err := p.document(d); err != nil {
-		return err
-	}
-	_, err := w.Write(p.file())
-	return err
-}
-
-// pdf is a file being built: objects are numbered from 1.
-type pdf struct {
-	fonts   *Fonts
-	objects [][]byte
-	subsets []*subset // by face number; nil until used
-	images  map[[32]byte]int
-	pics    []int // object numbers, named /I0, /I1...
-	veils   []veil
-	targets map[string]target
-	zip     *zlib.Writer // one for all streams: a new one takes 0.8 MB each
-
-	catalog, info int
-}
-
-// veil is a pair of opacities for fills and strokes, named /G0, /G1...
-type veil struct{ fill, stroke float64 }
-
-// target is where an internal link leads.
-type target struct {
-	page int // object number
-	at   Point
-}
-
-const pointsPerMM = 1 / PointMM
-
-func (p *pdf) reserve() int { p.objects = append(p.objects, nil); return len(p.objects) }
-
-func (p *pdf) set(id int, format string, args ...any) {
-	p.objects[id-1] = fmt.Appendf(nil, format, args...)
-}
-
-func (p *pdf) add(format string, args ...any) int {
-	id := p.reserve()
-	p.set(id, format, args...)
-	return id
-}
-
-// stream adds data under the dictionary entries given, compressed unless it
-// already is.
-func (p *pdf) stream(dict string, data []byte, compressed bool) int {
-	if !compressed {
-		data = p.deflate(data)
-		dict += "/Filter/FlateDecode"
-	}
-	id := p.reserve()
-	var b bytes.Buffer
-	fmt.Fprintf(&b, "<<%s/Length %d>>\nstream\n", dict, len(data))
-	b.Write(data)
-	b.WriteString("\nendstream")
-	p.objects[id-1] = b.Bytes()
-	return id
-}
-
-func (p *pdf) deflate(data []byte) []byte {
-	var b bytes.Buffer
-	if p.zip == nil {
-		p.zip = zlib.NewWriter(&b)
-	} else {
-		p.zip.Reset(&b)
-	}
-	p.zip.Write(data) // a bytes.Buffer cannot fail
-	p.zip.Close()
-	return b.Bytes()
-}
-
-func (p *pdf) document(d Doc) error {
-	p.catalog, p.info = p.reserve(), p.reserve()
-	tree, resources := p.reserve(), p.reserve()
-	ids := make([]int, len(d.Pages))
-	for i := range ids {
-		ids[i] = p.reserve()
-	}
-	if len(ids) == 0 {
+	if len(d.Pages) == 0 {
 		return errors.New("document has no pages")
 	}
-	p.findTargets(d.Pages, ids)
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	sizes := make([]pdffile.Page, len(d.Pages))
+	for i, page := range d.Pages {
+		sizes[i] = pdffile.Page{W: page.W, H: page.H, Title: page.Title}
+	}
+	file, targets := pdffile.New(sizes), f.targets(d.Pages)
 	var errs []error
 	for i, page := range d.Pages {
-		if err := p.page(page, ids[i], tree, resources); err != nil {
+		out, err := file.Begin(i)
+		if err == nil {
+			p := pdfPage{fonts: f, targets: targets, out: out}
+			p.items(page.Items, identity)
+			out.End()
+			err = errors.Join(p.errs...)
+		}
+		if err != nil {
 			errs = append(errs, fmt.Errorf("page %d: %w", i+1, err))
 		}
 	}
 	if len(errs) > 0 {
 		return errors.Join(errs...)
 	}
-	kids := ""
-	for _, id := range ids {
-		kids += fmt.Sprintf("%d 0 R ", id)
-	}
-	p.set(tree, "<</Type/Pages/Kids[%s]/Count %d>>", strings.TrimSpace(kids), len(ids))
-	p.set(resources, "<<%s>>", p.resources())
-	more := ""
-	if d.Lang != "" {
-		more += "/Lang" + pdfString(d.Lang)
-	}
-	if marks := p.bookmarks(d.Pages, ids); marks > 0 {
-		more += fmt.Sprintf("/Outlines %d 0 R/PageMode/UseOutlines", marks)
-	}
-	p.set(p.catalog, "<</Type/Catalog/Pages %d 0 R/ViewerPreferences<</DisplayDocTitle true>>%s>>", tree, more)
-	info := "/Producer(scumble)"
-	for _, e := range [][2]string{{"Title", d.Title}, {"Subject", d.Subject}, {"Author", d.Author}} {
-		if e[1] != "" {
-			info += "/" + e[0] + pdfString(e[1])
-		}
-	}
-	p.set(p.info, "<<%s>>", info)
-	return nil
+	_, err := w.Write(file.Bytes(pdffile.Info{Title: d.Title, Subject: d.Subject, Author: d.Author, Lang: d.Lang}))
+	return err
 }
 
-func (p *pdf) page(page Page, id, tree, resources int) error {
-	if !(page.W > 0 && page.H > 0 && page.W <= 5080 && page.H <= 5080) {
-		return fmt.Errorf("size %g by %g mm: a PDF page is more than 0 and at most 5080 mm wide and high", page.W, page.H)
-	}
-	c := content{pdf: p, to: identity}
-	c.op("%s 0 0 %s 0 %s cm %d M", num(pointsPerMM), num(-pointsPerMM), num(page.H*pointsPerMM), miterLimit)
-	c.items(page.Items)
-	if err := errors.Join(c.errs...); err != nil {
-		return err
-	}
-	stream := p.stream("", c.out.Bytes(), false)
-	annots := ""
-	for _, l := range c.links {
-		x, y := l.area.X*pointsPerMM, (page.H-l.area.Y)*pointsPerMM
-		annots += fmt.Sprintf("<</Type/Annot/Subtype/Link/Border[0 0 0]/F 4/Rect[%s %s %s %s]%s>>",
-			num(x), num(y-l.area.H*pointsPerMM), num(x+l.area.W*pointsPerMM), num(y), l.action)
-	}
-	if annots != "" {
-		annots = "/Annots[" + annots + "]"
-	}
-	p.set(id, "<</Type/Page/Parent %d 0 R/MediaBox[0 0 %s %s]/Contents %d 0 R/Resources %d 0 R%s>>", tree,
-		num(page.W*pointsPerMM), num(page.H*pointsPerMM), stream, resources, annots)
-	return nil
+// target is where an internal link leads.
+type target struct {
+	page int
+	at   Point
 }
 
-// resources lists all fonts, pictures and veils; every page shares them.
-func (p *pdf) resources() string {
-	var fonts, pics, veils strings.Builder
-	for i, s := range p.subsets {
-		if s != nil {
-			fmt.Fprintf(&fonts, "/F%d %d 0 R", i, p.font(s))
-		}
-	}
-	for i, id := range p.pics {
-		fmt.Fprintf(&pics, "/I%d %d 0 R", i, id)
-	}
-	for i, v := range p.veils {
-		fmt.Fprintf(&veils, "/G%d<</ca %s/CA %s>>", i, num(v.fill), num(v.stroke))
-	}
-	return fmt.Sprintf("/Font<<%s>>/XObject<<%s>>/ExtGState<<%s>>", fonts.String(), pics.String(), veils.String())
-}
-
-// bookmarks lists the pages that have titles; 0 means there are none.
-func (p *pdf) bookmarks(pages []Page, ids []int) int {
-	var titled []int
+// targets notes where every named page and group lies; the first of a name counts.
+func (f *Fonts) targets(pages []Page) map[string]target {
+	found := map[string]target{}
 	for i, page := range pages {
-		if page.Title != "" {
-			titled = append(titled, i)
+		note := func(id string, at Point) {
+			if _, taken := found[id]; id != "" && !taken {
+				found[id] = target{i, at}
+			}
+		}
+		note(page.ID, Point{})
+		var walk func(items []Item, to Transform)
+		walk = func(items []Item, to Transform) {
+			for _, it := range items {
+				if g, ok := it.(Group); ok {
+					inner := g.Place.Then(to)
+					if g.ID != "" {
+						b := f.bounds(g.Items, inner)
+						note(g.ID, Pt(b.X, b.Y))
+					}
+					walk(g.Items, inner)
+				}
+			}
+		}
+		walk(page.Items, identity)
+	}
+	return found
+}
+
+// pdfPage is one page being written.
+type pdfPage struct {
+	fonts   *Fonts
+	targets map[string]target
+	out     *pdffile.Content
+	errs    []error
+}
+
+// items writes items whose coordinates to maps to the page.
+func (c *pdfPage) items(items []Item, to Transform) {
+	for _, it := range items {
+		switch it := it.(type) {
+		case Path:
+			c.out.Path(it.Outline, it.Fill.nrgba(), it.Stroke.pen(), it.Stroke.Colour.nrgba())
+		case Text:
+			c.text(it)
+		case Image:
+			c.image(it)
+		case Group:
+			c.group(it, it.Place.Then(to))
 		}
 	}
-	if len(titled) == 0 {
-		return 0
+}
+
+func (c *pdfPage) group(g Group, to Transform) {
+	c.out.Save()
+	if g.Place != (Transform{}) && g.Place != identity {
+		c.out.Place(g.Place)
 	}
-	root := p.reserve()
-	first := root + 1
-	for n, i := range titled {
-		around := ""
-		if n > 0 {
-			around += fmt.Sprintf("/Prev %d 0 R", first+n-1)
+	if len(g.Clip) > 0 {
+		c.out.Clip(g.Clip)
+	}
+	c.items(g.Items, to)
+	if g.Link != "" {
+		c.link(g, to)
+	}
+	c.out.Restore()
+}
+
+func (c *pdfPage) link(g Group, to Transform) {
+	area := c.fonts.bounds(g.Items, to)
+	if !(area.W > 0 && area.H > 0) {
+		return
+	}
+	if id, internal := strings.CutPrefix(g.Link, "#"); internal {
+		t, ok := c.targets[id]
+		if !ok {
+			c.errs = append(c.errs, fmt.Errorf("link %q: no group or page has this ID", g.Link))
+			return
 		}
-		if n < len(titled)-1 {
-			around += fmt.Sprintf("/Next %d 0 R", first+n+1)
+		c.out.LinkTo(pdffile.Rect(area), t.page, t.at)
+	} else if address := safeLink(g.Link); address != "" {
+		c.out.LinkOut(pdffile.Rect(area), address)
+	}
+}
+
+// safeLink lets through web, mail and telephone addresses, written in ASCII.
+func safeLink(link string) string {
+	u, err := url.Parse(link)
+	if err != nil {
+		return ""
+	}
+	switch u.Scheme {
+	case "http", "https", "mailto", "tel":
+		return u.String()
+	}
+	return ""
+}
+
+func (c *pdfPage) text(t Text) {
+	line := c.fonts.lineOf(t)
+	if len(line.runs) == 0 {
+		return
+	}
+	place, em := t.place(line), t.Style.em()
+	if t.Halo > 0 {
+		halo := t.haloStroke()
+		halo.Width = 2 * t.Halo
+		c.out.Halo(line.runs, place, em, halo.pen(), halo.Colour.nrgba())
+	}
+	c.out.Text(line.runs, place, em, t.Style.ink().nrgba())
+}
+
+func (c *pdfPage) image(im Image) {
+	if !(im.Box.W > 0 && im.Box.H > 0) {
+		return
+	}
+	if im.JPEG != nil {
+		if err := c.out.JPEG(im.JPEG, pdffile.Rect(im.Box)); err != nil {
+			c.errs = append(c.errs, fmt.Errorf("image %q: damaged JPEG: %w", im.Alt, err))
 		}
-		p.add("<</Title%s/Parent %d 0 R%s/Dest[%d 0 R/XYZ null null null]>>", pdfString(pages[i].Title), root, around, ids[i])
+	} else if im.Pixels != nil && !im.Pixels.Bounds().Empty() {
+		c.out.Pixels(im.Pixels, pdffile.Rect(im.Box))
 	}
-	p.set(root, "<</Type/Outlines/First %d 0 R/Last %d 0 R/Count %d>>", first, first+len(titled)-1, len(titled))
-	return root
 }
 
-// file puts the objects together. The /ID is a digest of all that comes before.
-func (p *pdf) file() []byte {
-	var b bytes.Buffer
-	b.WriteString("%PDF-1.7\n%\xe2\xe3\xcf\xd3\n")
-	offsets := make([]int, len(p.objects))
-	for i, o := range p.objects {
-		offsets[i] = b.Len()
-		fmt.Fprintf(&b, "%d 0 obj\n%s\nendobj\n", i+1, o)
+// bounds is the upright box around items once mapped by to.
+func (f *Fonts) bounds(items []Item, to Transform) Box {
+	r := reach{}
+	f.reach(items, to, &r)
+	if !r.any {
+		return Box{}
 	}
-	id := sha256.Sum256(b.Bytes())
-	xref := b.Len()
-	fmt.Fprintf(&b, "xref\n0 %d\n0000000000 65535 f \n", len(offsets)+1)
-	for _, o := range offsets {
-		fmt.Fprintf(&b, "%010d 00000 n \n", o)
-	}
-	fmt.Fprintf(&b, "trailer\n<</Size %d/Root %d 0 R/Info %d 0 R/ID[<%x><%x>]>>\nstartxref\n%d\n%%%%EOF\n",
-		len(offsets)+1, p.catalog, p.info, id[:16], id[:16], xref)
-	return b.Bytes()
+	return Box{r.low.X, r.low.Y, r.high.X - r.low.X, r.high.Y - r.low.Y}
 }
 
-// num writes a number with up to four decimals, enough for 0.1 µm on paper.
-// What is not a number is written as 0.
-func num(v float64) string {
-	if math.IsNaN(v) || math.IsInf(v, 0) {
-		return "0"
-	}
-	s := strconv.FormatFloat(min(max(v, -1e9), 1e9), 'f', 4, 64)
-	s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
-	if s == "-0" {
-		return "0"
-	}
-	return s
+// reach grows with the points it is shown.
+type reach struct {
+	low, high Point
+	any       bool
 }
 
-// pdfString writes text as a UTF-16 string, plain ASCII as it is.
-func pdfString(s string) string {
-	plain := !strings.ContainsFunc(s, func(r rune) bool { return r < ' ' || r > '~' || r == '(' || r == ')' || r == '\\' })
-	if plain {
-		return "(" + s + ")"
+func (r *reach) add(p Point) {
+	if !r.any {
+		r.low, r.high, r.any = p, p, true
+		return
 	}
-	return "<FEFF" + utf16Hex(s) + ">"
+	r.low = Pt(min(r.low.X, p.X), min(r.low.Y, p.Y))
+	r.high = Pt(max(r.high.X, p.X), max(r.high.Y, p.Y))
 }
 
-func utf16Hex(s string) string {
-	var b strings.Builder
-	for _, u := range utf16.Encode([]rune(s)) {
-		fmt.Fprintf(&b, "%04X", u)
+func (r *reach) box(b Box, to Transform) {
+	for _, p := range []Point{{X: b.X, Y: b.Y}, {X: b.X + b.W, Y: b.Y}, {X: b.X, Y: b.Y + b.H}, {X: b.X + b.W, Y: b.Y + b.H}} {
+		r.add(to.Apply(p))
 	}
-	return b.String()
 }
 
-// veilName is the name of a pair of opacities.
-func (p *pdf) veilName(v veil) int {
-	if i := slices.Index(p.veils, v); i >= 0 {
-		return i
+func (f *Fonts) reach(items []Item, to Transform, r *reach) {
+	for _, it := range items {
+		switch it := it.(type) {
+		case Path:
+			for _, l := range outline.Flatten(it.Outline, to, outline.Tolerance) {
+				for _, p := range l.Points {
+					r.add(p)
+				}
+			}
+		case Text:
+			line, em := f.lineOf(it), it.Style.em()
+			r.box(Box{0, -1.069, line.Width / em, 1.362}, it.place(line).Then(to))
+		case Image:
+			r.box(it.Box, to)
+		case Group:
+			f.reach(it.Items, it.Place.Then(to), r)
+		}
 	}
-	p.veils = append(p.veils, v)
-	return len(p.veils) - 1
 }

@@ -9,9 +9,6 @@ import (
 	"strconv"
 	"strings"
 	"testing"
-
-	"github.com/go-text/typesetting/font"
-	"github.com/go-text/typesetting/font/opentype"
 )
 
 func pdfOf(t testing.TB, f *Fonts, d Doc) []byte {
@@ -106,44 +103,6 @@ func TestPDFStoresAPictureOnce(t *testing.T) {
 	}
 	if !bytes.Contains(file, data) {
 		t.Error("the JPEG was changed")
-	}
-}
-
-func TestSubsetKeepsOutlinesAndDropsOthers(t *testing.T) {
-	f := NewFonts()
-	fc := f.open(0)
-	var used []meaning
-	for _, r := range "aé" { // é is made of two outlines
-		id, _ := fc.shape.NominalGlyph(r)
-		used = append(used, meaning{id: id})
-	}
-	unused, _ := fc.shape.NominalGlyph('Q')
-	file := fc.subsetFile(used)
-	loader, err := opentype.NewLoader(bytes.NewReader(file))
-	if err != nil {
-		t.Fatal(err)
-	}
-	small := &face{tables: loader}
-	table := glyphTable{data: small.table("glyf"), loca: small.table("loca"), long: true}
-	whole := glyphTable{data: fc.table("glyf"), loca: fc.table("loca"), long: fc.table("head")[51] == 1}
-	if table.count() != whole.count() {
-		t.Fatalf("%d glyphs, want all %d numbers", table.count(), whole.count())
-	}
-	same := func(id font.GID) bool {
-		return bytes.HasPrefix(table.glyph(int(id)), whole.glyph(int(id)))
-	}
-	if !same(used[0].id) || !same(used[1].id) || len(table.glyph(int(used[0].id))) == 0 {
-		t.Error("a used outline is missing")
-	}
-	if len(table.glyph(int(unused))) != 0 {
-		t.Error("an unused outline was kept")
-	}
-	acute := whole.glyph(int(used[1].id))
-	if part := int(acute[12])<<8 | int(acute[13]); len(table.glyph(part)) == 0 {
-		t.Error("a part of é is missing")
-	}
-	if len(file) > 60000 {
-		t.Errorf("the subset has %d bytes", len(file))
 	}
 }
 

@@ -5,8 +5,6 @@ import (
 	"image/color"
 	"math"
 	"testing"
-
-	"pgregory.net/rapid"
 )
 
 func painted(t testing.TB, f *Fonts, w, h, px float64, items ...Item) *image.RGBA {
@@ -161,58 +159,6 @@ func TestPNGRefusesImpossiblePages(t *testing.T) {
 	if _, err := f.PNG(Page{W: 10, H: 10, Items: []Item{Image{Box: Box{0, 0, 5, 5}, JPEG: []byte("no"), Alt: "bad"}}}, 4); err == nil {
 		t.Error("a damaged JPEG was painted")
 	}
-}
-
-func TestCoverageIsTheAreaOfTheTriangle(t *testing.T) {
-	rapid.Check(t, func(rt *rapid.T) {
-		coordinate := rapid.Float64Range(0, 30)
-		var tri []Point
-		for range 3 {
-			tri = append(tri, Pt(coordinate.Draw(rt, "x"), coordinate.Draw(rt, "y")))
-		}
-		var c coverage
-		c.reset(image.Rect(0, 0, 30, 30))
-		c.add(tri)
-		sum := 0.0
-		for _, v := range c.mask(rapid.Bool().Draw(rt, "even-odd")).Pix {
-			sum += float64(v) / 255
-		}
-		if want := math.Abs(area(tri)); math.Abs(sum-want) > 0.3 { // 8-bit rounding of edge pixels
-			rt.Fatalf("%v covers %.3f pixels, want %.3f", tri, sum, want)
-		}
-	})
-}
-
-func TestDashesAddUp(t *testing.T) {
-	rapid.Check(t, func(rt *rapid.T) {
-		pattern := rapid.SliceOfN(rapid.Float64Range(0.5, 5), 2, 4).Draw(rt, "pattern")
-		phase := rapid.Float64Range(-20, 20).Draw(rt, "phase")
-		length := rapid.Float64Range(1, 100).Draw(rt, "length")
-		lines := dashed([]polyline{{points: []Point{{}, {X: length / 3}, {X: length}}}}, Stroke{Dash: pattern, Phase: phase})
-		got := 0.0
-		for _, l := range lines {
-			got += l.points[len(l.points)-1].X - l.points[0].X
-		}
-		full := append(append([]float64{}, pattern...), pattern...)[:len(pattern)+len(pattern)%2*len(pattern)]
-		inked := func(x float64) float64 { // ink on the pattern from 0 to x
-			total, on := sum(full), 0.0
-			for i := 0; i < len(full); i += 2 {
-				on += full[i]
-			}
-			ink, rest := math.Floor(x/total)*on, x-math.Floor(x/total)*total
-			for i, d := range full {
-				if i%2 == 0 {
-					ink += min(rest, d)
-				}
-				rest -= min(rest, d)
-			}
-			return ink
-		}
-		want := inked(phase+length) - inked(phase)
-		if math.Abs(got-want) > 1e-6 {
-			rt.Fatalf("dashes are %.4f mm long together, want %.4f", got, want)
-		}
-	})
 }
 
 func TestBadNumbersPaintNothing(t *testing.T) {

@@ -3,6 +3,7 @@ package draw
 import (
 	"image"
 
+	"scumble/draw/outline"
 	"scumble/geom"
 )
 
@@ -47,26 +48,6 @@ func (Text) item()  {}
 func (Image) item() {}
 func (Group) item() {}
 
-// Cap is the shape of the end of a stroke.
-type Cap uint8
-
-// The three ends; the numbers are those of PDF.
-const (
-	Butt Cap = iota
-	RoundCap
-	Square
-)
-
-// Join is the shape of a corner of a stroke.
-type Join uint8
-
-// The three corners; the numbers are those of PDF.
-const (
-	Miter Join = iota
-	RoundJoin
-	Bevel
-)
-
 // Stroke is a line: Width in mm (zero draws nothing), Dash in mm on, off, on...
 // Phase is how far into the dash pattern the line starts, in mm.
 type Stroke struct {
@@ -77,6 +58,12 @@ type Stroke struct {
 	Cap    Cap
 	Join   Join
 }
+
+func (s Stroke) pen() outline.Pen {
+	return outline.Pen{Width: s.Width, Dash: s.Dash, Phase: s.Phase, Cap: s.Cap, Join: s.Join}
+}
+
+func (s Stroke) visible() bool { return s.Width > 0 && s.Colour.visible() }
 
 // Ink is a solid stroke.
 func Ink(width float64, c Colour) Stroke { return Stroke{Width: width, Colour: c} }
@@ -142,6 +129,13 @@ func (b Box) Path() Path { return Rect(b.X, b.Y, b.W, b.H) }
 // Circle is a full circle.
 func Circle(cx, cy, r float64) Path {
 	return Path{Outline: Outline{}.Arc(cx, cy, r, 0, 360).Close()}
+}
+
+// Hatch covers a region with parallel lines, cut at its edges (even-odd).
+// spacing in mm, angle in degrees (0 = level lines, 45 = rising to the right).
+// Lines of the same spacing and angle meet across neighbouring regions.
+func Hatch(region Outline, spacing, angle float64, s Stroke) Path {
+	return Path{Outline: outline.Hatch(region, spacing, angle), Stroke: s}
 }
 
 // Align places text against a point or a column.

@@ -35,7 +35,13 @@ schedule    : unit catalog job survey method drying schedule/solve
 price       : unit catalog job survey method quantity schedule
 plan        : unit catalog job survey setout method quantity schedule price
 why         : unit catalog job survey setout method quantity drying schedule price plan
-draw        : unit geom
+draw/outline  : geom
+draw/typeface : draw/outline
+draw/raster   : draw/outline
+draw/pdffile  : draw/outline draw/typeface
+draw/svgfile  : draw/outline draw/typeface
+draw/dxffile  : geom
+draw        : geom draw/outline draw/typeface draw/raster draw/pdffile draw/svgfile draw/dxffile
 sheets/drafting  : unit geom draw
 sheets/pattern   : unit geom job setout draw
 sheets/elevation : unit geom catalog job survey setout draw sheets/drafting sheets/pattern

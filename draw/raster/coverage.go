@@ -1,8 +1,10 @@
-package draw
+package raster
 
 import (
 	"image"
 	"math"
+
+	"scumble/draw/outline"
 )
 
 // coverage adds up how much of each pixel lies to the right of the edges of
@@ -25,14 +27,14 @@ func (c *coverage) reset(bounds image.Rectangle) {
 }
 
 // add lays a closed polygon over the pixels.
-func (c *coverage) add(poly []Point) {
+func (c *coverage) add(poly []outline.Point) {
 	poly = clipPolygon(poly, c.bounds)
 	for i, a := range poly {
 		c.edge(a, poly[(i+1)%len(poly)])
 	}
 }
 
-func (c *coverage) edge(a, b Point) {
+func (c *coverage) edge(a, b outline.Point) {
 	ox, oy := float64(c.bounds.Min.X), float64(c.bounds.Min.Y)
 	ax, ay, bx, by := a.X-ox, a.Y-oy, b.X-ox, b.Y-oy
 	sign := 1.0
@@ -71,7 +73,7 @@ func (c *coverage) row(cells []float32, x0, x1, dy float64) {
 
 // mask reads the sums as opacity. By the even-odd rule what is covered twice is
 // a hole; otherwise it is simply covered.
-func (c *coverage) mask(evenOdd bool) *image.Alpha {
+func (c *coverage) mask(rule Rule) *image.Alpha {
 	m := image.NewAlpha(c.bounds)
 	for y := range c.bounds.Dy() {
 		sum := 0.0
@@ -79,7 +81,7 @@ func (c *coverage) mask(evenOdd bool) *image.Alpha {
 		for x, v := range c.cells[y*c.stride : (y+1)*c.stride-2] {
 			sum += float64(v)
 			a := math.Abs(sum)
-			if evenOdd && a > 1 {
+			if rule == EvenOdd && a > 1 {
 				a = math.Mod(a, 2)
 				a = min(a, 2-a)
 			}
@@ -87,4 +89,64 @@ func (c *coverage) mask(evenOdd bool) *image.Alpha {
 		}
 	}
 	return m
+}
+
+// pixelBounds is the whole pixels that polygons touch; polygons with a
+// coordinate that is not a number have none.
+func pixelBounds(polygons [][]outline.Point) image.Rectangle {
+	const far = 1 << 24
+	x0, y0, x1, y1 := math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)
+	for _, poly := range polygons {
+		for _, q := range poly {
+			if math.IsNaN(q.X) || math.IsNaN(q.Y) {
+				return image.Rectangle{}
+			}
+			x0, y0, x1, y1 = min(x0, q.X), min(y0, q.Y), max(x1, q.X), max(y1, q.Y)
+		}
+	}
+	limit := func(v float64) int { return int(min(max(v, -far), far)) }
+	return image.Rect(limit(math.Floor(x0)), limit(math.Floor(y0)), limit(math.Ceil(x1)), limit(math.Ceil(y1)))
+}
+
+// clipPolygon cuts a polygon down to a rectangle (I. Sutherland and
+// G. Hodgman 1974), so that what lies far off the page costs nothing.
+func clipPolygon(poly []outline.Point, r image.Rectangle) []outline.Point {
+	sides := [4]func(outline.Point) float64{
+		func(p outline.Point) float64 { return p.X - float64(r.Min.X) },
+		func(p outline.Point) float64 { return float64(r.Max.X) - p.X },
+		func(p outline.Point) float64 { return p.Y - float64(r.Min.Y) },
+		func(p outline.Point) float64 { return float64(r.Max.Y) - p.Y },
+	}
+	for _, inside := range sides {
+		outside := false
+		for _, p := range poly {
+			outside = outside || inside(p) < 0
+		}
+		if !outside {
+			continue
+		}
+		var kept []outline.Point
+		for i, b := range poly {
+			a := poly[(i+len(poly)-1)%len(poly)]
+			da, db := inside(a), inside(b)
+			if (da < 0) != (db < 0) {
+				kept = append(kept, outline.Between(a, b, da/(da-db)))
+			}
+			if db >= 0 {
+				kept = append(kept, b)
+			}
+		}
+		poly = kept
+	}
+	return poly
+}
+
+// area is positive for polygons that turn clockwise on the page.
+func area(poly []outline.Point) float64 {
+	a := 0.0
+	for i, p := range poly {
+		q := poly[(i+1)%len(poly)]
+		a += p.X*q.Y - q.X*p.Y
+	}
+	return a / 2
 }
