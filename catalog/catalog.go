@@ -81,6 +81,7 @@ type Technique struct {
 	Sheets     *Sheets             `yaml:"sheets"` // frottage, tissue: laid sheets
 	StripWidth *StripWidth         `yaml:"strip-width"`
 	Lifted     Figure              `yaml:"lifted" need:"yes" unit:"ratio"` // share of the laid glaze the tool takes away, ratio
+	Strokes    map[string]*Figure  `yaml:"strokes" unit:"mm um ratio deg"` // measures of tool and stroke by name, for the picture of the wall
 	Faults     []Fault             `yaml:"faults" need:"yes"`
 	TouchUp    string              `yaml:"touch-up" need:"yes"`
 	Board      string              `yaml:"board" need:"yes"` // what a sample board must show
@@ -185,6 +186,7 @@ type Product struct {
 	Spread      Figure    `yaml:"spread" unit:"m2/L m2/kg"`                                              // m2 per litre (or per kg) of ready mix as laid, one coat
 	Density     Figure    `yaml:"density" need:"yes" unit:"kg/L"`                                        // kg/L
 	Dilution    *Dilution `yaml:"dilution"`
+	Clarity     *Figure   `yaml:"clarity" unit:"ratio"`         // of a laid coat: 1 less its contrast ratio (ISO 6504-3), ratio
 	VOC         *Figure   `yaml:"voc" unit:"g/L"`               // g/L as sold
 	Loss        Figure    `yaml:"loss" need:"yes" unit:"ratio"` // share of what is bought, ratio
 	Drying      Drying    `yaml:"drying"`

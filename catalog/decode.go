@@ -203,7 +203,7 @@ func (d *decoder) value(node ast.Node, into reflect.Value, f *field) {
 			d.value(entry, into.Index(i), f)
 		}
 	case reflect.Map:
-		d.words(node, into, f)
+		d.named(node, into, f)
 	case reflect.String:
 		if text, ok := d.text(node, f); ok {
 			into.SetString(text)
@@ -213,17 +213,17 @@ func (d *decoder) value(node ast.Node, into reflect.Value, f *field) {
 	}
 }
 
-// words fills a map of word lists by language.
-func (d *decoder) words(node ast.Node, into reflect.Value, f *field) {
+// named fills a map: word lists by language, figures by name.
+func (d *decoder) named(node ast.Node, into reflect.Value, f *field) {
 	pairs, ok := d.pairs(node)
 	if !ok {
 		return
 	}
 	into.Set(reflect.MakeMapWithSize(into.Type(), len(pairs)))
 	for _, pair := range pairs {
-		list := reflect.New(into.Type().Elem()).Elem()
-		d.value(pair.Value, list, f)
-		into.SetMapIndex(reflect.ValueOf(pair.Key.GetToken().Value), list)
+		value := reflect.New(into.Type().Elem()).Elem()
+		d.value(pair.Value, value, f)
+		into.SetMapIndex(reflect.ValueOf(pair.Key.GetToken().Value), value)
 	}
 }
 

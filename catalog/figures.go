@@ -14,7 +14,7 @@ import (
 // Units are the units a figure of the catalog may have.
 var Units = []string{
 	"mm", "um", "m", "m2", "m2/L", "m2/kg", "m2/h", "m/h", "h", "min", "ratio", "C", "K", "L",
-	"kg/L", "g/L", "g/m3", "mg/m3", "ug/m3", "mg/cm2", "each", "sheet", "year",
+	"kg/L", "g/L", "g/m3", "mg/m3", "ug/m3", "mg/cm2", "each", "sheet", "year", "deg",
 }
 
 // Letter is the one-letter mark of a footing on the papers: P, C, M, D or O.
@@ -173,8 +173,14 @@ func visit(v reflect.Value, path string, see func(path string, f *Figure)) {
 			return
 		}
 		for _, f := range fieldsOf(v.Type()) {
-			if kind := v.Field(f.index).Kind(); kind == reflect.Struct || kind == reflect.Slice || kind == reflect.Pointer {
+			if kind := v.Field(f.index).Kind(); kind == reflect.Struct || kind == reflect.Slice || kind == reflect.Pointer || kind == reflect.Map {
 				visit(v.Field(f.index), path+f.name+".", see)
+			}
+		}
+	case reflect.Map:
+		if figures, ok := v.Interface().(map[string]*Figure); ok {
+			for _, name := range slices.Sorted(maps.Keys(figures)) {
+				see(path+name, figures[name])
 			}
 		}
 	case reflect.Slice:
@@ -300,6 +306,13 @@ func clone(v reflect.Value) reflect.Value {
 	case reflect.Struct:
 		for i := range v.NumField() {
 			copied.Field(i).Set(clone(v.Field(i)))
+		}
+	case reflect.Map:
+		if !v.IsNil() {
+			copied.Set(reflect.MakeMapWithSize(v.Type(), v.Len()))
+			for _, key := range v.MapKeys() {
+				copied.SetMapIndex(key, clone(v.MapIndex(key)))
+			}
 		}
 	case reflect.Slice:
 		if !v.IsNil() {
