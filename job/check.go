@@ -18,6 +18,7 @@ func (f *File) Check() []Problem {
 	c.crew()
 	c.climate()
 	c.finishes()
+	c.colours()
 	c.rooms()
 	c.prices()
 	c.terms()

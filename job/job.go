@@ -81,6 +81,9 @@ type Job struct {
 	Crew         Crew          `yaml:"crew" doc:"who works and when" json:"crew"`
 	Climate      Climate       `yaml:"climate" doc:"air of the rooms while the work goes on, mean of day and night" json:"climate"`
 	Kit          []Kit         `yaml:"kit" doc:"access equipment on site" json:"kit"`
+	Lamps        string        `yaml:"lamps" one:"A|D50|D55|D65|D75|FL1|FL2|FL7|FL8|FL11|FL12|LED-B1|LED-B2|LED-B3|LED-B4|LED-B5|LED-BH1|LED-RGB1|LED-V1|LED-V2" default:"LED-B2" doc:"what the rooms are lit with after dark, as the CIE names kinds of light: A a filament lamp, LED-B1 (warm) to LED-B5 (cold) white LEDs, FL2 and FL11 fluorescent tubes" json:"lamps"`
+	Measured     []Measured    `yaml:"measured" doc:"colours read with an instrument" json:"measured"`
+	Tints        []Colour      `yaml:"tints" doc:"glazes that recipes mix from" json:"tints"`
 	Finishes     []Finish      `yaml:"finishes" must:"give" doc:"the agreed finishes" json:"finishes"`
 	Rooms        []Room        `yaml:"rooms" must:"give" doc:"the rooms as measured" json:"rooms"`
 	Prices       Prices        `yaml:"prices" doc:"what the supplier of this job asks" json:"prices"`
@@ -147,12 +150,47 @@ type Finish struct {
 	Clear      string  `yaml:"clear" doc:"id of the protective coat product; leave out for none" json:"clear"`
 	LetDown    LetDown `yaml:"let-down" doc:"how much thinner goes in, when not as in the catalog" json:"let-down"`
 	Strips     Strips  `yaml:"strips" doc:"wanted strips, when not as in the catalog" json:"strips"`
+	Light      Light   `yaml:"light" doc:"how much light the finished wall is to give back" json:"light"`
+	Boards     []Board `yaml:"boards" doc:"what was seen or read on sample boards; the pictures are adjusted to it" json:"boards"`
+}
+
+// Light is the light reflectance value (LRV) a finished wall is to have.
+type Light struct {
+	Least Ratio `yaml:"least" within:"0 %..100 %" doc:"least LRV asked for" json:"least"`
+	Most  Ratio `yaml:"most" within:"0 %..100 %" doc:"greatest LRV asked for" json:"most"`
+}
+
+// Measured is a colour read with an instrument: a spectrum, or a CIELAB reading.
+type Measured struct {
+	Name   string    `yaml:"name" must:"give" doc:"name other fields refer to, one of a kind" json:"name"`
+	From   int       `yaml:"from" within:"300..780" doc:"wavelength of the first value, nm" json:"from"`
+	Step   int       `yaml:"step" within:"1..40" doc:"from one value to the next, nm" json:"step"`
+	Values []float64 `yaml:"values" doc:"reflectance factor, 1 = perfect white" json:"values"`
+	Lab    []float64 `yaml:"lab" doc:"L*, a* and b*, when there is no spectrum" json:"lab"`
+	Under  string    `yaml:"under" one:"D50|D65" default:"D50" doc:"light the L*, a* and b* stand for" json:"under"`
+	Source string    `yaml:"source" doc:"file and instrument it comes from" json:"source"`
+}
+
+// Board is what was seen on one sample board, or read from it.
+type Board struct {
+	Name  string   `yaml:"name" must:"give" doc:"what is written on its back" json:"name"`
+	Date  Date     `yaml:"date" doc:"day it was judged" json:"date"`
+	Seen  []string `yaml:"seen" one:"lighter|darker|more-contrast|less-contrast" doc:"how the board differs from the picture" json:"seen"`
+	Light string   `yaml:"light" doc:"colour of its lightest marks, as #rrggbb or the name of a measured colour" json:"light"`
+	Whole string   `yaml:"whole" doc:"colour of the whole, from a distance or as a mean of many readings" json:"whole"`
+	Dark  string   `yaml:"dark" doc:"colour of its darkest marks" json:"dark"`
+	Note  string   `yaml:"note" doc:"tool, hand, batch, anything worth keeping" json:"note"`
 }
 
 // Colour is a named colour of the job with its look on screen.
 type Colour struct {
 	Name string `yaml:"name" doc:"name of the colour in this job" json:"name"`
-	Hex  string `yaml:"hex" form:"^#[0-9A-Fa-f]{6}$" doc:"its look on screen (sRGB), such as \"#d8c7a4\" in quotes" json:"hex"`
+	Hex  string `yaml:"hex" form:"^#[0-9A-Fa-f]{6}$" doc:"its look on screen (sRGB), such as \"#d8c7a4\" in quotes; of a glaze the look of the laid coat over white" json:"hex"`
+	// What pictures know beyond the look on screen.
+	Measured  string `yaml:"measured" doc:"name of the measured colour that pictures use instead of hex; of a glaze the laid coat over white" json:"measured"`
+	OverBlack string `yaml:"over-black" doc:"of a glaze: the laid coat over black, as #rrggbb or the name of a measured colour" json:"overBlack"`
+	Clarity   Ratio  `yaml:"clarity" within:"0 %..100 %" doc:"of a glaze: 0 % hides what is beneath, 100 % is a clear stain; default that of the product" json:"clarity"`
+	Recipe    string `yaml:"recipe" doc:"of a glaze: what is mixed, such as 3 Leaf + 1 Chalk, by the names of tints" json:"recipe"`
 }
 
 // LetDown overrides how much thinner goes in.
@@ -181,6 +219,8 @@ type Room struct {
 	Cornice   Length  `yaml:"cornice" within:"0 mm..2 m" doc:"depth of the cornice below the ceiling; 0 for none" json:"cornice"`
 	Substrate string  `yaml:"substrate" doc:"id of the substrate of the walls" json:"substrate"`
 	Old       string  `yaml:"old" doc:"what is on the walls now, in words" json:"old"`
+	OldColour Colour  `yaml:"old-colour" doc:"colour that is on the walls now, which the ground coats have to hide" json:"oldColour"`
+	Lamps     string  `yaml:"lamps" one:"A|D50|D55|D65|D75|FL1|FL2|FL7|FL8|FL11|FL12|LED-B1|LED-B2|LED-B3|LED-B4|LED-B5|LED-BH1|LED-RGB1|LED-V1|LED-V2" doc:"default that of the job" json:"lamps"`
 	Climate   Climate `yaml:"climate" doc:"air of this room, when not as in the rest of the job" json:"climate"`
 	Floor     Length  `yaml:"floor" within:"0 mm..20 m" doc:"width of floor protected along the walls; default 1 m" json:"floor"`
 	From      Date    `yaml:"from" doc:"no work here before this day" json:"from"`
