@@ -147,6 +147,32 @@ type Sheets struct {
 	Overlap unit.Length `json:"overlap"`
 }
 
+// Of finds how a face is set out: its own record, and where it has strips their
+// group and the strips in the way that was chosen. What there is not is nil.
+func (so *SetOut) Of(face string) (*Face, *Group, *Strips) {
+	for i := range so.Faces {
+		f := &so.Faces[i]
+		if f.ID != face {
+			continue
+		}
+		if f.Group < 0 || f.Group >= len(so.Groups) {
+			return f, nil, nil
+		}
+		g := &so.Groups[f.Group]
+		if g.Chosen < 0 || g.Chosen >= len(g.Options) {
+			return f, g, nil
+		}
+		faces := g.Options[g.Chosen].Faces
+		for k := range faces {
+			if faces[k].Face == face {
+				return f, g, &faces[k]
+			}
+		}
+		return f, g, nil
+	}
+	return nil, nil, nil
+}
+
 // Joint is a joint drawn on the wall.
 func (m Mark) Joint(height unit.Length) (foot, head geom.Point) {
 	return geom.Point{X: float64(m.Foot)}, geom.Point{X: float64(m.Head), Y: float64(height)}

@@ -39,12 +39,6 @@ func Walls(j *job.Job, s *survey.Survey, so *setout.SetOut) []View {
 	for i := range j.Finishes {
 		finishes[j.Finishes[i].ID] = &j.Finishes[i]
 	}
-	faces := map[string]*setout.Face{}
-	if so != nil {
-		for i := range so.Faces {
-			faces[so.Faces[i].ID] = &so.Faces[i]
-		}
-	}
 	var views []View
 	for r := range s.Rooms {
 		room := &s.Rooms[r]
@@ -52,32 +46,16 @@ func Walls(j *job.Job, s *survey.Survey, so *setout.SetOut) []View {
 			view := View{Room: room, Wall: &room.Walls[w]}
 			for f := range view.Wall.Faces {
 				face := &view.Wall.Faces[f]
-				field := Field{Face: face, Finish: finishes[face.Finish], SetOut: faces[face.ID]}
-				field.Group, field.Strips = stripsOf(so, field.SetOut)
+				field := Field{Face: face, Finish: finishes[face.Finish]}
+				if so != nil {
+					field.SetOut, field.Group, field.Strips = so.Of(face.ID)
+				}
 				view.Fields = append(view.Fields, field)
 			}
 			views = append(views, view)
 		}
 	}
 	return views
-}
-
-// stripsOf finds the strips of a face in the way its group was divided.
-func stripsOf(so *setout.SetOut, f *setout.Face) (*setout.Group, *setout.Strips) {
-	if f == nil || f.Group < 0 || f.Group >= len(so.Groups) {
-		return nil, nil
-	}
-	g := &so.Groups[f.Group]
-	if g.Chosen < 0 || g.Chosen >= len(g.Options) {
-		return g, nil
-	}
-	faces := g.Options[g.Chosen].Faces
-	for i := range faces {
-		if faces[i].Face == f.ID {
-			return g, &faces[i]
-		}
-	}
-	return g, nil
 }
 
 // Name is the wall for people: "Breakfast room, North".
