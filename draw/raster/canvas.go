@@ -99,6 +99,9 @@ func (c *Canvas) Picture(pixels image.Image, x, y, width, height float64, w Open
 	sx, sy := width/float64(b.Dx()), height/float64(b.Dy())
 	from := outline.Transform{A: 1, D: 1, E: float64(-b.Min.X), F: float64(-b.Min.Y)}
 	to := from.Then(outline.Transform{A: sx, D: sy, E: x, F: y}.Then(w.to))
+	if c.laidOnPixels(pixels, to, w) {
+		return
+	}
 	frame := outline.Outline{}.Move(x, y).Line(x+width, y).Line(x+width, y+height).Line(x, y+height).Close()
 	framed := c.Clipped(frame, w)
 	if framed.in.Empty() {
@@ -106,6 +109,22 @@ func (c *Canvas) Picture(pixels image.Image, x, y, width, height float64, w Open
 	}
 	xdraw.BiLinear.Transform(c.img, f64.Aff3{to.A, to.C, to.E, to.B, to.D, to.F}, pixels, b, draw.Over,
 		&xdraw.Options{DstMask: framed.clip})
+}
+
+// laidOnPixels copies a picture whose pixels fall on those of the canvas, as that of a
+// whole wall does; anything else is left to be resampled.
+func (c *Canvas) laidOnPixels(pixels image.Image, to outline.Transform, w Opening) bool {
+	const near = 1e-6
+	x, y := math.Round(to.E), math.Round(to.F)
+	whole := math.Abs(to.A-1) < near && math.Abs(to.D-1) < near && math.Abs(to.B) < near && math.Abs(to.C) < near && math.Abs(to.E-x) < near && math.Abs(to.F-y) < near
+	if !whole || w.clip != nil {
+		return false
+	}
+	b := pixels.Bounds()
+	at := b.Add(image.Pt(int(x), int(y)))
+	into := at.Intersect(w.in)
+	draw.Draw(c.img, into, pixels, b.Min.Add(into.Min.Sub(at.Min)), draw.Over)
+	return true
 }
 
 // cover is the opacity of polygons within the bounds.

@@ -105,3 +105,27 @@ func TestDashesAddUp(t *testing.T) {
 		}
 	})
 }
+
+// A picture that falls on the pixels of the canvas comes out as it went in, wherever
+// its own corner lies and even where it sticks out.
+func TestPictureOnItsPixels(t *testing.T) {
+	pixels := image.NewRGBA(image.Rect(7, 3, 12, 9))
+	for y := 3; y < 9; y++ {
+		for x := 7; x < 12; x++ {
+			pixels.SetRGBA(x, y, color.RGBA{uint8(20 * x), uint8(25 * y), 90, 255})
+		}
+	}
+	c := New(8, 8)
+	c.Picture(pixels, 1, 1, 2.5, 3, c.Whole(outline.Transform{A: 2, D: 2, E: 2, F: 1}))
+	for y := range 8 {
+		for x := range 8 {
+			want := color.RGBA{255, 255, 255, 255}
+			if x >= 4 && y >= 3 && x-4 < 5 && y-3 < 6 {
+				want = pixels.RGBAAt(x-4+7, y-3+3)
+			}
+			if got := c.Image().RGBAAt(x, y); got != want {
+				t.Errorf("(%d, %d): %v, want %v", x, y, got, want)
+			}
+		}
+	}
+}
