@@ -187,6 +187,8 @@ type Product struct {
 	Density     Figure    `yaml:"density" need:"yes" unit:"kg/L"`                                        // kg/L
 	Dilution    *Dilution `yaml:"dilution"`
 	Clarity     *Figure   `yaml:"clarity" unit:"ratio"`         // of a laid coat: 1 less its contrast ratio (ISO 6504-3), ratio
+	Flake       *Figure   `yaml:"flake" unit:"ratio"`           // what flakes of a laid coat add to the reflectance in the mirror direction, ratio
+	FlakeTilt   *Figure   `yaml:"flake-tilt" unit:"deg"`        // standard deviation of the tilt of flakes, degrees
 	VOC         *Figure   `yaml:"voc" unit:"g/L"`               // g/L as sold
 	Loss        Figure    `yaml:"loss" need:"yes" unit:"ratio"` // share of what is bought, ratio
 	Drying      Drying    `yaml:"drying"`
@@ -318,6 +320,10 @@ type Defaults struct {
 	HumidityHold   Figure `yaml:"humidity-hold" need:"yes" unit:"ratio"` // ratio
 	MarkingPace    Figure `yaml:"marking-pace" need:"yes" unit:"m/h"`    // m of joint per hour
 	PaceSpread     Figure `yaml:"pace-spread" need:"yes" unit:"ratio"`   // log-sd of paces per face
+	SeenStrips     Figure `yaml:"seen-strips" need:"yes" unit:"dE"`      // CIEDE2000 between strips: hardly seen, seen, plain at 2 m
+	SeenTurn       Figure `yaml:"seen-turn" need:"yes" unit:"dE"`        // CIEDE2000 by which a colour turns under lamps
+	SeenThrough    Figure `yaml:"seen-through" need:"yes" unit:"dE"`     // CIEDE2000 at which an old colour counts as hidden
+	SeenFilm       Figure `yaml:"seen-film" need:"yes" unit:"dE"`        // CIEDE2000 a fifth more glaze may make
 }
 
 // Records print as their ids where a plan is written out: the record itself

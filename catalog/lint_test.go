@@ -25,7 +25,7 @@ var plausible = []struct {
 	path      string
 	low, high float64
 }{
-	{`/clarity$`, 0, 1}, {`/strokes\.`, 0.01, 2500}, {`/pace$`, 1, 200}, {`/marking-pace$`, 5, 200},
+	{`/clarity$`, 0, 1}, {`/flake$`, 0, 2}, {`/flake-tilt$`, 1, 15}, {`/strokes\.`, 0.01, 2500}, {`/pace$`, 1, 200}, {`/marking-pace$`, 5, 200},
 	{`/tall$`, 1, 2}, {`/set-up$`, 0, 2},
 	{`sheets.layers$`, 1, 4}, {`sheets.reuse$`, 1, 10}, {`dilution.parts$`, 0, 2},
 	{`/(area-factor)$`, 1, 1.5}, {`/primer-spread$`, 0.3, 1.5},
@@ -40,7 +40,7 @@ var plausible = []struct {
 	{`rules/.*/round$`, 1, 10}, {`low-skirting$`, 0, 200},
 	{`goods/.*/use$`, 0.05, 10}, {`goods/.*/life$`, 5, 500}, {`goods/.*/(width|length)$`, 10, 2000},
 	{`limits/lead-`, 1900, 2000}, {`limits/`, 0.5, 3000},
-	{`defaults/reach-`, 1500, 5000}, {`defaults/(sliver|on-edge)$`, 1, 100}, {`touch-up-reserve$`, 0.1, 2}, {`defaults/`, 0, 1},
+	{`defaults/reach-`, 1500, 5000}, {`defaults/(sliver|on-edge)$`, 1, 100}, {`defaults/seen-`, 0.3, 20}, {`touch-up-reserve$`, 0.1, 2}, {`defaults/`, 0, 1},
 }
 
 // TestFigures checks every figure and its rivals: footing, order and a range in
