@@ -425,3 +425,32 @@ func TestNothingIsMutated(t *testing.T) {
 		t.Error("an input was changed")
 	}
 }
+
+// A level line through a region finds what an upright one finds in the region laid on
+// its side.
+func TestSpanAcross(t *testing.T) {
+	lying := func(p Polygon) Polygon {
+		out := make(Polygon, len(p))
+		for i, q := range p {
+			out[len(p)-1-i] = Point{X: q.Y, Y: q.X}
+		}
+		return out
+	}
+	outer, hole := Polygon{{0, 0}, {4000, 0}, {4000, 2500}, {2000, 3300}, {0, 2500}}, Rect(700, 400, 900, 1200)
+	region, err := NewRegion(outer, hole)
+	if err != nil {
+		t.Fatal(err)
+	}
+	turned, err := NewRegion(lying(outer), lying(hole))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for y := -100.0; y < 3400; y += 37 {
+		if got, want := region.SpanAcross(y), turned.SpanAt(y); !reflect.DeepEqual(got, want) {
+			t.Errorf("SpanAcross(%v) = %v, want %v", y, got, want)
+		}
+	}
+	if got := region.SpanAcross(800); len(got) != 2 || got[0] != [2]float64{0, 700} {
+		t.Errorf("beside a window: %v", got)
+	}
+}

@@ -119,24 +119,34 @@ func (r Region) Contains(p Point) bool {
 // in the region, from the floor up. Where x meets an upright edge it is the stretch
 // just right of it, at the right end of the region the one just left.
 func (r Region) SpanAt(x float64) [][2]float64 {
-	atEnd := len(r) > 0 && x == r.Bounds().Max.X
-	var heights []float64
+	return r.spans(x, len(r) > 0 && x == r.Bounds().Max.X, func(p Point) (along, across float64) { return p.X, p.Y })
+}
+
+// SpanAcross is the same for the level line at y, from left to right.
+func (r Region) SpanAcross(y float64) [][2]float64 {
+	return r.spans(y, len(r) > 0 && y == r.Bounds().Max.Y, func(p Point) (along, across float64) { return p.Y, p.X })
+}
+
+// spans are the stretches inside on the line where one coordinate is at.
+func (r Region) spans(at float64, atEnd bool, of func(Point) (along, across float64)) [][2]float64 {
+	var crossings []float64
 	r.each(func(ring Polygon, _ float64) {
-		for i, a := range ring {
-			b := ring[(i+1)%len(ring)]
-			crosses := (a.X <= x) != (b.X <= x)
+		for i := range ring {
+			a, c := of(ring[i])
+			b, d := of(ring[(i+1)%len(ring)])
+			crosses := (a <= at) != (b <= at)
 			if atEnd {
-				crosses = (a.X < x) != (b.X < x)
+				crosses = (a < at) != (b < at)
 			}
 			if crosses {
-				heights = append(heights, a.Y+(x-a.X)/(b.X-a.X)*(b.Y-a.Y))
+				crossings = append(crossings, c+(at-a)/(b-a)*(d-c))
 			}
 		}
 	})
-	slices.Sort(heights)
+	slices.Sort(crossings)
 	var spans [][2]float64
-	for i := 0; i+1 < len(heights); i += 2 {
-		from, to := heights[i], heights[i+1]
+	for i := 0; i+1 < len(crossings); i += 2 {
+		from, to := crossings[i], crossings[i+1]
 		switch last := len(spans) - 1; {
 		case !(to > from):
 		case last >= 0 && from <= spans[last][1]:
