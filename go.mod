@@ -10,6 +10,7 @@ require (
 	github.com/go-text/typesetting v0.3.5
 	github.com/goccy/go-yaml v1.19.2
 	github.com/google/jsonschema-go v0.4.3
+	github.com/lucasb-eyer/go-colorful v1.4.1
 	github.com/peterstace/simplefeatures v0.50.0
 	github.com/rogpeppe/go-internal v1.16.0
 	golang.org/x/image v0.47.0

@@ -4,19 +4,25 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"math"
 	"os"
+	"path/filepath"
+	"strings"
 
+	"scumble/appearance/colour"
+	"scumble/appearance/measured"
 	"scumble/job"
 )
 
 type importCommand struct {
-	Survey string `arg:"" help:"Survey table (CSV): room, wall, length, height, openings."`
-	Into   string `required:"" short:"o" help:"Job file to bring it into; made when it is not there."`
+	File string `arg:"" help:"Survey table (CSV: room, wall, length, height, openings), or colours from an instrument (CGATS text, CxF3, or CSV)."`
+	Into string `required:"" short:"o" help:"Job file to bring it into; made when it is not there and FILE is a survey table."`
+	Kind string `enum:"auto,survey,colours" default:"auto" help:"What FILE holds: survey, colours, or auto to look."`
 }
 
-// Run writes the job with the table in it; what was there and what was typed stays.
+// Run writes the job with the file in it; what was there and what was typed stays.
 func (cmd *importCommand) Run(to streams) error {
-	table, err := readFile(cmd.Survey)
+	content, err := readFile(cmd.File)
 	if err != nil {
 		return err
 	}
@@ -24,16 +30,98 @@ func (cmd *importCommand) Run(to streams) error {
 	if err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return err
 	}
-	after, problems := job.ImportSurvey(before, cmd.Survey, table)
+	if cmd.Kind == "colours" || cmd.Kind == "auto" && !isSurvey(content) {
+		return cmd.colours(to, before, content)
+	}
+	after, problems := job.ImportSurvey(before, cmd.File, content)
 	if len(problems) > 0 {
 		return report(to, job.Sorted(problems))
 	}
 	if err := replaceFile(cmd.Into, after); err != nil {
 		return err
 	}
-	fmt.Fprintf(to.out, "%s holds the rooms of %s. Next: scumble check %s\n", cmd.Into, cmd.Survey, cmd.Into)
+	fmt.Fprintf(to.out, "%s holds the rooms of %s. Next: scumble check %s\n", cmd.Into, cmd.File, cmd.Into)
 	return nil
 }
+
+// isSurvey tells a survey table by its first line, which names rooms and walls.
+func isSurvey(content []byte) bool {
+	first, _, _ := strings.Cut(strings.TrimSpace(strings.TrimPrefix(string(content), "\ufeff")), "\n")
+	first = strings.ToLower(first)
+	return strings.Contains(first, "room") && strings.Contains(first, "wall")
+}
+
+// colours brings measured colours into the job.
+func (cmd *importCommand) colours(to streams, before, content []byte) error {
+	if before == nil {
+		return fmt.Errorf("%s is not there; measured colours are brought into a job that exists", cmd.Into)
+	}
+	samples, notes, faults := measured.Read(cmd.File, content)
+	for _, n := range notes {
+		fmt.Fprintln(to.err, "note:", n)
+	}
+	for _, p := range faults {
+		fmt.Fprintln(to.err, p)
+	}
+	if len(faults) > 0 {
+		return errProblems
+	}
+	var list []job.Measured
+	for i, s := range samples {
+		list = append(list, forJob(s, i, filepath.Base(cmd.File)))
+	}
+	after, names, problems := job.ImportMeasured(before, list)
+	if len(problems) > 0 {
+		return report(to, job.Sorted(problems))
+	}
+	if err := replaceFile(cmd.Into, after); err != nil {
+		return err
+	}
+	fmt.Fprintf(to.out, "%s holds the measured colours %s.\nName one with a colour of a finish, as measured: %s\n", cmd.Into, strings.Join(names, ", "), names[0])
+	return nil
+}
+
+// forJob is a sample as a job writes it. Colour figures under other lights than
+// the job knows are brought to D50.
+func forJob(s measured.Sample, i int, file string) job.Measured {
+	m := job.Measured{Name: s.Name, Under: "D50", Source: file}
+	if m.Name == "" {
+		m.Name = fmt.Sprintf("%s %d", file, i+1)
+	}
+	if s.Backing != "" {
+		m.Source += ", over " + s.Backing
+	}
+	if len(s.Values) > 0 && s.First == math.Trunc(s.First) && s.Step == math.Trunc(s.Step) {
+		m.From, m.Step, m.Values = int(s.First), int(s.Step), s.Values
+		return m
+	}
+	lab := labOf(s)
+	if s.Light == "D65" {
+		m.Under = "D65"
+	}
+	m.Lab = []float64{rounded(lab.L), rounded(lab.A), rounded(lab.B)}
+	return m
+}
+
+// labOf is the CIELAB reading of a sample without a spectrum.
+func labOf(s measured.Sample) colour.Lab {
+	light, known := colour.LightByID(s.Light)
+	if !known {
+		light, _ = colour.LightByID("D50")
+	}
+	white := colour.NewViewer(light, colour.Observer1931()).White()
+	switch {
+	case s.Lab != nil:
+		return *s.Lab
+	case s.XYZ != nil:
+		return s.XYZ.Lab(white)
+	case s.RGB != nil:
+		return s.RGB.Lab()
+	}
+	return colour.Lab{}
+}
+
+func rounded(v float64) float64 { return math.Round(v*1000) / 1000 }
 
 // replaceFile writes beside the old file first, so that a failure loses nothing.
 func replaceFile(name string, content []byte) error {

@@ -34,6 +34,8 @@ schedule/solve :
 schedule    : unit catalog job survey method drying schedule/solve
 price       : unit catalog job survey method quantity schedule
 plan        : unit catalog job survey setout method quantity schedule price
+appearance/colour   :
+appearance/measured : appearance/colour
 why         : unit catalog job survey setout method quantity drying schedule price plan
 draw/outline  : geom
 draw/typeface : draw/outline
@@ -53,7 +55,7 @@ sheets/programme : unit catalog job survey method quantity schedule plan draw sh
 sheets/site      : unit catalog job survey method quantity schedule plan draw sheets/drafting sheets/desk
 sheets      : catalog job survey setout method quantity schedule price plan draw sheets/desk sheets/client sheets/wall sheets/mixing sheets/programme sheets/site
 examples    :
-cmd/scumble : unit catalog job survey setout method quantity schedule price plan why draw sheets examples
+cmd/scumble : unit geom catalog job survey setout method quantity schedule price appearance/colour appearance/measured plan why draw sheets/elevation sheets examples
 `
 
 // outside are standard packages that reach beyond values, and who may use them.
