@@ -70,6 +70,7 @@ type Technique struct {
 	Name       string              `yaml:"name" need:"yes"`
 	Synonyms   map[string][]string `yaml:"synonyms"` // language -> words of the trade
 	Summary    string              `yaml:"summary" need:"yes"`
+	Mixed      bool                `yaml:"mixed"`                                                                               // the second glaze is worked into the first, and both lie in one film
 	Strips     bool                `yaml:"strips"`                                                                              // set out in equal upright strips of two ground colours
 	Colours    []Role              `yaml:"colours" need:"yes" oneof:"primer filler ground ground-b glaze glaze-b relief clear"` // colours a finish must name
 	Glazes     []string            `yaml:"glazes" need:"yes" ref:"products"`                                                    // product ids that may be used

@@ -24,12 +24,13 @@ const (
 
 // commands is the command line; each command has a file of its own.
 type commands struct {
-	Demo   demoCommand   `cmd:"" help:"Plan the built-in demonstration job and write its papers."`
-	Plan   planCommand   `cmd:"" help:"Plan a job and write its papers."`
-	Check  checkCommand  `cmd:"" help:"Report every problem in a job with its place and what to do."`
-	Import importCommand `cmd:"" help:"Bring a survey table (CSV) into a job, keeping what was typed."`
-	Why    whyCommand    `cmd:"" help:"Tell what a figure of the plan rests on."`
-	Schema schemaCommand `cmd:"" help:"Print the JSON Schema of the job file."`
+	Demo    demoCommand    `cmd:"" help:"Plan the built-in demonstration job and write its papers."`
+	Plan    planCommand    `cmd:"" help:"Plan a job and write its papers."`
+	Check   checkCommand   `cmd:"" help:"Report every problem in a job with its place and what to do."`
+	Import  importCommand  `cmd:"" help:"Bring a survey table (CSV) into a job, keeping what was typed."`
+	Picture pictureCommand `cmd:"" help:"Show a finished wall at true scale in its colours, with the marks of the tool."`
+	Why     whyCommand     `cmd:"" help:"Tell what a figure of the plan rests on."`
+	Schema  schemaCommand  `cmd:"" help:"Print the JSON Schema of the job file."`
 }
 
 // streams are where a command reads and writes.

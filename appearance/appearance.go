@@ -1,0 +1,124 @@
+// Package appearance shows the finished wall before a tin is opened: it takes a
+// wall with its setting-out and its finish and works out pictures, swatches and
+// advice from the optics of the glaze and the strokes of the tool. Below it,
+// colour knows colour science, film the optics of a glaze, stroke the marks of a
+// tool and measured the files of instruments; those know no walls.
+package appearance
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+
+	"scumble/appearance/stroke"
+	"scumble/catalog"
+	"scumble/geom"
+	"scumble/job"
+	"scumble/setout"
+	"scumble/survey"
+)
+
+// Wall is a wall whose faces have finishes.
+type Wall struct {
+	ID, Room, Name string
+	// Bounds hold the whole wall, mm.
+	Bounds geom.Bounds
+	// Lamps are what the room is lit with after dark, as the CIE names it.
+	Lamps string
+	Faces []Face
+}
+
+// Face is one field of one finish.
+type Face struct {
+	ID     string
+	Region geom.Region
+	Finish *Finish
+	// Strips are the joints and colours of strips from left to right, none without.
+	Strips []setout.Strip
+	// Height is that of the wall, at which the heads of joints are measured, mm.
+	Height float64
+
+	survey *survey.Face
+	setOut *setout.Face
+	marks  *setout.Strips
+}
+
+// Of prepares a wall of a job for pictures. The id is Room/Wall, as in the survey,
+// in any case. The error names what is missing.
+func Of(j *job.Job, c *catalog.Catalog, s *survey.Survey, so *setout.SetOut, id string) (*Wall, error) {
+	var names []string
+	for r := range s.Rooms {
+		room := &s.Rooms[r]
+		for w := range room.Walls {
+			wall := &room.Walls[w]
+			if strings.EqualFold(wall.ID, id) {
+				return of(j, c, so, r, room, wall)
+			}
+			if len(wall.Faces) > 0 {
+				names = append(names, wall.ID)
+			}
+		}
+	}
+	return nil, fmt.Errorf("there is no wall %q; walls with a finish are %s", id, strings.Join(names, ", "))
+}
+
+func of(j *job.Job, c *catalog.Catalog, so *setout.SetOut, r int, room *survey.Room, wall *survey.Wall) (*Wall, error) {
+	out := &Wall{ID: wall.ID, Room: room.Name, Name: wall.Name, Bounds: wall.Outline.Bounds(), Lamps: LampsOf(j, r)}
+	var faults []error
+	finishes := map[string]*Finish{}
+	for n := range wall.Faces {
+		f := &wall.Faces[n]
+		if finishes[f.Finish] == nil {
+			finish, err := Resolve(j, c, f.Finish)
+			if err != nil {
+				faults = append(faults, fmt.Errorf("%s: %w", f.ID, err))
+				continue
+			}
+			finishes[f.Finish] = finish
+		}
+		face := Face{ID: f.ID, Region: f.Field, Finish: finishes[f.Finish], Height: float64(wall.Height), survey: f}
+		face.setOut, _, face.marks = so.Of(f.ID)
+		if face.marks != nil {
+			face.Strips = face.marks.Strips
+		}
+		out.Faces = append(out.Faces, face)
+	}
+	if len(faults) == 0 && len(out.Faces) == 0 {
+		faults = append(faults, fmt.Errorf("%s has no finish", wall.ID))
+	}
+	return out, errors.Join(faults...)
+}
+
+// LampsOf is what a room of the job is lit with after dark.
+func LampsOf(j *job.Job, room int) string {
+	if lamps := j.Rooms[room].Lamps; lamps != "" {
+		return lamps
+	}
+	return j.Lamps
+}
+
+func (f *Face) panel(lost bool) stroke.Panel {
+	return panel(f.survey, f.setOut, f.marks, f.Height, lost)
+}
+
+// joints are where strips meet at a height, from left to right, mm.
+func (f *Face) joints(into []float32, y float32) []float32 {
+	into = into[:0]
+	if len(f.Strips) == 0 {
+		return into
+	}
+	share := float64(y) / f.Height
+	for _, s := range f.Strips[1:] {
+		foot, head := float64(s.Foot[0]), float64(s.Head[0])
+		into = append(into, float32(foot+(head-foot)*share))
+	}
+	return into
+}
+
+// ground is the number of the ground colour of a strip.
+func (f *Face) ground(strip int) int {
+	if len(f.Strips) == 0 || f.Strips[strip].Colour != "B" || len(f.Finish.Grounds) < 2 {
+		return 0
+	}
+	return 1
+}

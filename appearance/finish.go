@@ -1,0 +1,257 @@
+package appearance
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+
+	"scumble/appearance/colour"
+	"scumble/appearance/film"
+	"scumble/appearance/stroke"
+	"scumble/catalog"
+	"scumble/job"
+)
+
+// Ground is a ground colour with the spectrum it is taken to have.
+type Ground struct {
+	Name string
+	// Spectrum is the reflectance as entered or measured, with the surface.
+	Spectrum colour.Spectrum
+	// Estimated says that only its look was entered and the spectrum is the smoothest
+	// one with that look.
+	Estimated bool
+}
+
+// Glaze is a glaze with its optics.
+type Glaze struct {
+	Name string
+	film.Glaze
+	// Laid is the wet film before the tool, um; Lowest and Highest are its range.
+	Laid, Lowest, Highest float64
+	// Clarity is 1 less the contrast ratio of the laid film.
+	Clarity float64
+	// Estimated says that its spectrum was not measured.
+	Estimated bool
+	// Basis says in words what the optics rest on.
+	Basis string
+}
+
+// Finish is everything the look of a finish follows from.
+type Finish struct {
+	ID, Name  string
+	Technique *catalog.Technique
+	Product   *catalog.Product
+	// Grounds is one colour, or two where there are strips.
+	Grounds []Ground
+	// Glazes is one, or two.
+	Glazes []Glaze
+	// Mixed says that the two glazes lie side by side in one film.
+	Mixed  bool
+	Recipe stroke.Recipe
+	// Notes are what the user should know about the figures behind the picture.
+	Notes []string
+}
+
+// The cards a film is told from over white and over black: perfect ones, as entered
+// colours say nothing of the cards they were seen on.
+var whiteCard, blackCard = evenly(film.Usual().OuterAt(1)), evenly(0)
+
+// Resolve works out the optics of a finish of a job. The error names everything
+// that is missing or cannot be.
+func Resolve(j *job.Job, c *catalog.Catalog, id string) (*Finish, error) {
+	var f *job.Finish
+	for i := range j.Finishes {
+		if j.Finishes[i].ID == id {
+			f = &j.Finishes[i]
+		}
+	}
+	if f == nil {
+		return nil, fmt.Errorf("the job has no finish %q", id)
+	}
+	t, product := c.Techniques[f.Technique], c.Products[f.With]
+	if t == nil || product == nil {
+		return nil, fmt.Errorf("finish %s: technique %q or glaze %q is not in the catalog", id, f.Technique, f.With)
+	}
+	out := &Finish{ID: f.ID, Name: f.Name, Technique: t, Product: product}
+	if out.Name == "" {
+		out.Name = f.ID
+	}
+	var faults []error
+	for _, part := range []struct {
+		role   catalog.Role
+		colour job.Colour
+	}{{catalog.RoleGround, f.Ground}, {catalog.RoleGroundB, f.GroundB}} {
+		if part.colour.Hex == "" && part.colour.Measured == "" {
+			continue
+		}
+		s, estimated, err := reflectance(j, part.colour.Measured, part.colour.Hex)
+		faults = append(faults, err)
+		out.Grounds = append(out.Grounds, Ground{Name: part.colour.Name, Spectrum: s, Estimated: estimated})
+	}
+	var laid [2]float64
+	for _, part := range []struct {
+		role   catalog.Role
+		colour job.Colour
+	}{{catalog.RoleGlaze, f.Glaze}, {catalog.RoleGlazeB, f.GlazeB}} {
+		if part.colour.Hex == "" && part.colour.Measured == "" {
+			continue
+		}
+		um, err := filmAsLaid(t, product, part.role)
+		faults = append(faults, err)
+		laid[len(out.Glazes)] = um
+		out.Glazes = append(out.Glazes, Glaze{Name: part.colour.Name, Laid: um})
+	}
+	if len(out.Grounds) == 0 || len(out.Glazes) == 0 {
+		faults = append(faults, fmt.Errorf("finish %s: a ground and a glaze colour are needed for a picture", id))
+	}
+	if err := errors.Join(faults...); err != nil {
+		return nil, err
+	}
+	out.Recipe = recipe(f, t, laid)
+	out.Mixed = t.Mixed
+	if out.Mixed && len(out.Glazes) == 2 {
+		both := laid[0] + laid[1]
+		out.Recipe.Laid = [2]float64{both, 0}
+		out.Glazes[0].Laid, out.Glazes[1].Laid = both, both
+	}
+	for i, c := range []job.Colour{f.Glaze, f.GlazeB}[:len(out.Glazes)] {
+		faults = append(faults, out.Glazes[i].resolve(j, c, product))
+	}
+	if len(out.Glazes) == 2 && !out.Mixed {
+		out.Glazes[0].Flake = nil // flakes are seen in the film on top
+	}
+	return out, errors.Join(faults...)
+}
+
+// resolve finds K and S of a glaze from what the job says of its colour: a recipe,
+// two colours over white and black, or one colour and how clear it is.
+func (g *Glaze) resolve(j *job.Job, c job.Colour, product *catalog.Product) error {
+	spread := product.Spread
+	g.Lowest, g.Highest = g.Laid*spread.Likely/spread.High, g.Laid*spread.Likely/spread.Low
+	var err error
+	if c.Recipe == "" {
+		g.Glaze, g.Estimated, g.Basis, err = optics(j, c, product, g.Laid)
+	} else {
+		err = g.mix(j, c.Recipe, product)
+	}
+	if err != nil {
+		return fmt.Errorf("glaze %s: %w", g.Name, err)
+	}
+	if product.Flake != nil {
+		g.Flake = flakes(product, g.Laid)
+	}
+	g.Clarity = 1 - film.ContrastRatio(&g.Glaze, g.Laid, film.Usual())
+	return nil
+}
+
+// mix makes up a glaze by its recipe.
+func (g *Glaze) mix(j *job.Job, recipe string, product *catalog.Product) error {
+	list, err := job.Parts(recipe)
+	if err != nil {
+		return err
+	}
+	var all float64
+	for _, p := range list {
+		all += p.Parts
+	}
+	var parts []film.Part
+	var names []string
+	for _, p := range list {
+		tint := j.Tint(p.Of)
+		if tint == nil {
+			return fmt.Errorf("%q is no tint of this job", p.Of)
+		}
+		one, estimated, _, err := optics(j, *tint, product, g.Laid)
+		if err != nil {
+			return fmt.Errorf("tint %s: %w", tint.Name, err)
+		}
+		g.Estimated = g.Estimated || estimated
+		parts = append(parts, film.Part{Glaze: &one, Share: p.Parts / all})
+		names = append(names, fmt.Sprintf("%g %s", p.Parts, tint.Name))
+	}
+	g.Basis = "mixed from " + strings.Join(names, " + ")
+	g.Glaze, err = film.Mix(parts)
+	return err
+}
+
+// optics finds K and S of one glaze from its colours.
+func optics(j *job.Job, c job.Colour, product *catalog.Product, laid float64) (film.Glaze, bool, string, error) {
+	white, estimated, err := reflectance(j, c.Measured, c.Hex)
+	if err != nil {
+		return film.Glaze{}, false, "", err
+	}
+	if c.OverBlack != "" {
+		name, hex := c.OverBlack, ""
+		if strings.HasPrefix(name, "#") {
+			name, hex = "", name
+		}
+		black, guessed, err := reflectance(j, name, hex)
+		if err != nil {
+			return film.Glaze{}, false, "", err
+		}
+		g, fit, err := film.FromTwo(&white, &black, &whiteCard, &blackCard, laid, film.Usual())
+		basis := "its colours over white and over black"
+		if fit.Unidentifiable {
+			basis += ", which hardly differ, so that only its hue is sure"
+		}
+		return g, estimated || guessed, basis, err
+	}
+	clarity, basis := 0.8, "its colour over white, and a clarity of 80 % from memory"
+	switch {
+	case c.Clarity.Given():
+		clarity, basis = float64(c.Clarity.Value), "its colour over white and a clarity of "+c.Clarity.Text
+	case product.Clarity != nil:
+		clarity = product.Clarity.Likely
+		basis = fmt.Sprintf("its colour over white and the usual clarity of its product, %.0f %% (%s)", 100*clarity, product.Clarity.Kind)
+	}
+	g, fit, err := film.FromColour(&white, clarity, laid, film.Usual())
+	if len(fit.Held) > 0 {
+		basis += ", which is lighter or darker than a painted surface can be and was held within that"
+	}
+	return g, estimated, basis, err
+}
+
+// flakes are those of a metallic product: neutral mirrors that add a share of light
+// in the mirror direction to a coat as it is laid.
+func flakes(product *catalog.Product, laid float64) *film.Flake {
+	f := &film.Flake{PerUm: evenly(product.Flake.Likely / laid), Sigma: 7}
+	if product.FlakeTilt != nil {
+		f.Sigma = product.FlakeTilt.Likely
+	}
+	return f
+}
+
+func evenly(v float64) (s colour.Spectrum) {
+	for b := range s {
+		s[b] = v
+	}
+	return s
+}
+
+// reflectance is the spectrum of a colour: as measured, or the smoothest one with
+// the look that was entered.
+func reflectance(j *job.Job, measured, hex string) (s colour.Spectrum, estimated bool, err error) {
+	if measured == "" {
+		c, err := colour.ParseHex(hex)
+		if err != nil {
+			return s, false, err
+		}
+		s, err = colour.FromRGB(c)
+		return s, true, err
+	}
+	m := j.MeasuredColour(measured)
+	if m == nil {
+		return s, false, fmt.Errorf("%q is no measured colour of this job", measured)
+	}
+	if len(m.Values) > 0 {
+		s, err = colour.Resample(float64(m.From), float64(m.Step), m.Values)
+		return s, false, err
+	}
+	if len(m.Lab) != 3 {
+		return s, false, fmt.Errorf("measured colour %q has neither a spectrum nor three figures of lab", measured)
+	}
+	light, _ := colour.LightByID(m.Under)
+	v := colour.NewViewer(light, colour.Observer1931())
+	s, err = colour.Estimate(colour.Lab{L: m.Lab[0], A: m.Lab[1], B: m.Lab[2]}.XYZ(v.White()), v)
+	return s, true, err
+}
