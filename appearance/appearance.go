@@ -69,7 +69,7 @@ func of(j *job.Job, c *catalog.Catalog, so *setout.SetOut, r int, room *survey.R
 	for n := range wall.Faces {
 		f := &wall.Faces[n]
 		if finishes[f.Finish] == nil {
-			finish, err := Resolve(j, c, f.Finish)
+			finish, _, err := Agreed(j, c, f.Finish)
 			if err != nil {
 				faults = append(faults, fmt.Errorf("%s: %w", f.ID, err))
 				continue

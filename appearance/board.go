@@ -113,6 +113,21 @@ func Adjust(j *job.Job, f *Finish, c *catalog.Catalog, boards []job.Board) (*Fin
 	return adjusted, a, nil
 }
 
+// Agreed is a finish of a job as its pictures show it: with the optics that follow from
+// its colours, adjusted to its sample boards. The adjustment is nil without boards.
+func Agreed(j *job.Job, c *catalog.Catalog, id string) (*Finish, *Adjustment, error) {
+	f, err := Resolve(j, c, id)
+	if err != nil {
+		return nil, nil, err
+	}
+	for i := range j.Finishes {
+		if j.Finishes[i].ID == id {
+			return Adjust(j, f, c, j.Finishes[i].Boards)
+		}
+	}
+	return f, nil, nil
+}
+
 // reading is one thing a board says: a colour to meet, or a word.
 type reading struct {
 	board, what string
