@@ -38,9 +38,7 @@ type Face struct {
 	// Height is that of the wall, at which the heads of joints are measured, mm.
 	Height float64
 
-	survey *survey.Face
-	setOut *setout.Face
-	marks  *setout.Strips
+	panel stroke.Panel
 }
 
 // Of prepares a wall of a job for pictures. The id is Room/Wall, as in the survey,
@@ -76,11 +74,12 @@ func of(j *job.Job, c *catalog.Catalog, so *setout.SetOut, r int, room *survey.R
 			}
 			finishes[f.Finish] = finish
 		}
-		face := Face{ID: f.ID, Region: f.Field, Finish: finishes[f.Finish], Height: float64(wall.Height), survey: f}
-		face.setOut, _, face.marks = so.Of(f.ID)
-		if face.marks != nil {
-			face.Strips = face.marks.Strips
+		face := Face{ID: f.ID, Region: f.Field, Finish: finishes[f.Finish], Height: float64(wall.Height)}
+		set, _, strips := so.Of(f.ID)
+		if strips != nil {
+			face.Strips = strips.Strips
 		}
+		face.panel = panel(f, set, strips, float64(wall.Height))
 		out.Faces = append(out.Faces, face)
 	}
 	if len(faults) == 0 && len(out.Faces) == 0 {
@@ -97,8 +96,14 @@ func LampsOf(j *job.Job, room int) string {
 	return j.Lamps
 }
 
-func (f *Face) panel(lost bool) stroke.Panel {
-	return panel(f.survey, f.setOut, f.marks, f.Height, lost)
+// glazed is the panel of the face; lost shows every joint between sections as if the
+// wet edge had been lost there.
+func (f *Face) glazed(lost bool) stroke.Panel {
+	p := f.panel
+	if lost {
+		p.Laps = uprightJoints(p.Sections)
+	}
+	return p
 }
 
 // joints are where strips meet at a height, from left to right, mm.

@@ -9,6 +9,8 @@ import (
 	"scumble/appearance/stroke"
 	"scumble/catalog"
 	"scumble/job"
+	"scumble/setout"
+	"scumble/unit"
 )
 
 // Trial is a sample board worth making.
@@ -53,6 +55,21 @@ func TrialOf(f *Finish, c *catalog.Catalog) Trial {
 	}
 	t.Width, t.Height = math.Ceil(t.Width/50)*50, math.Ceil(t.Height/50)*50
 	return t
+}
+
+// BoardWall is a board of a finish as a wall of its own, for pictures; name seeds its
+// strokes.
+func BoardWall(f *Finish, c *catalog.Catalog, name string, width, height float64) *Wall {
+	p, joints := boardPanel(f, c, name, width, height)
+	face := Face{ID: name, Region: p.Region, Finish: f, Height: height, panel: p}
+	if len(joints) > 0 {
+		edges := append(append([]float64{0}, joints...), width)
+		for n := range edges[1:] {
+			ends := [2]unit.Length{unit.Length(edges[n]), unit.Length(edges[n+1])}
+			face.Strips = append(face.Strips, setout.Strip{Colour: string(rune('A' + n%2)), Foot: ends, Head: ends})
+		}
+	}
+	return &Wall{ID: name, Name: name, Bounds: p.Region.Bounds(), Lamps: "LED-B2", Faces: []Face{face}}
 }
 
 // Adjustment is how a finish was fitted to its sample boards.

@@ -138,22 +138,10 @@ func boardPanel(f *Finish, c *catalog.Catalog, name string, width, height float6
 	p.Sections = []geom.Bounds{p.Region.Bounds()}
 	t := f.Technique
 	if rows := t.Rows; rows != nil {
-		motif, high, shift := rows.Motif, rows.Height, rows.Stagger.Likely
-		if f.Recipe.Variation == "squares" {
-			for _, o := range motif.Others {
-				if o.Name == "squares" {
-					motif = o
-				}
-			}
-			for _, o := range high.Others {
-				if o.Name == "squares" {
-					high = o
-				}
-			}
-		}
-		for n, top := 0, height; top > 0; n, top = n+1, top-high.Likely {
-			start := -motif.Likely * math.Mod(float64(n)*shift, 1)
-			p.Rows = append(p.Rows, stroke.Row{Y0: top - high.Likely, Y1: top, Start: start, Motif: motif.Likely})
+		motif, high := repeatOf(f)
+		for n, top := 0, height; top > 0; n, top = n+1, top-high {
+			start := -motif * math.Mod(float64(n)*rows.Stagger.Likely, 1)
+			p.Rows = append(p.Rows, stroke.Row{Y0: top - high, Y1: top, Start: start, Motif: motif})
 		}
 	}
 	if t.Sheets != nil {

@@ -20,10 +20,9 @@ func seed(face string) uint64 {
 	return h.Sum64()
 }
 
-// panel is a face as the tool meets it: what is glazed, in what sections, over
-// which joints, rows and sheets. lost says at which joints between sections the
-// wet edge is shown as lost.
-func panel(face *survey.Face, so *setout.Face, strips *setout.Strips, height float64, lost bool) stroke.Panel {
+// panel is a face as the tool meets it: what is glazed, in what sections, over which
+// joints, rows and sheets.
+func panel(face *survey.Face, so *setout.Face, strips *setout.Strips, height float64) stroke.Panel {
 	p := stroke.Panel{Seed: seed(face.ID), Region: face.Field}
 	if so != nil {
 		for _, s := range so.Sections {
@@ -42,9 +41,6 @@ func panel(face *survey.Face, so *setout.Face, strips *setout.Strips, height flo
 			foot, head := m.Joint(unit.Length(height))
 			p.Joints = append(p.Joints, geom.Segment{A: foot, B: head})
 		}
-	}
-	if lost {
-		p.Laps = uprightJoints(p.Sections)
 	}
 	return p
 }
