@@ -44,8 +44,8 @@ finishes:
     with: oil-glaze
     ground: {name: Sage light, hex: "#cdd7bd"}
     ground-b: {name: Sage deep, hex: "#8ba378"}
-    glaze: {name: Fern, hex: "#5f7f4a"}
-    glaze-b: {name: Moss, hex: "#48653a"}
+    glaze: {name: Fern, hex: "#b3c79b"}
+    glaze-b: {name: Moss, hex: "#98b47e"}
 terms: {rule: void-0-5}
 rooms:
 `

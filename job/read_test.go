@@ -78,7 +78,7 @@ prices:
 	check("price", j.Prices.Packs[0].Price, Money{"2 390,44", 239044})
 	check("content", j.Prices.Packs[0].Litres, 0.75)
 	check("stock", *j.Prices.Packs[0].Stock, 0)
-	check("colour", j.Finishes[0].Glaze, Colour{Name: "Fern", Hex: "#5f7f4a"})
+	check("colour", j.Finishes[0].Glaze, Colour{Name: "Fern", Hex: "#b3c79b"})
 }
 
 // The place of a value is right after its key, a dash, a bracket or a comma, and
