@@ -117,6 +117,9 @@ func Resolve(j *job.Job, c *catalog.Catalog, id string) (*Finish, error) {
 	for i, c := range []job.Colour{f.Glaze, f.GlazeB}[:len(out.Glazes)] {
 		faults = append(faults, out.Glazes[i].resolve(j, c, product))
 	}
+	if product.Flake != nil {
+		out.Notes = append(out.Notes, "pictures show the flakes in light from 45 degrees; the figures are of the film without their gleam")
+	}
 	if len(out.Glazes) == 2 && !out.Mixed {
 		out.Glazes[0].Flake = nil // flakes are seen in the film on top
 	}

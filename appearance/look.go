@@ -24,9 +24,11 @@ type films []lying
 // the film, for colour changes fastest where it is thin.
 const bins = 40
 
-// filmsOf looks at some fourteen thousand places of a film.
+// filmsOf looks at some hundred thousand places of a film, sharply: lines of a brush
+// are as thin and as thick there as on the wall.
 func filmsOf(f *stroke.Film) films {
-	t, inside := f.Places(144, 96)
+	t, inside := f.Places(480, 240)
+	t.Pitch = sharp
 	f.Fill(t)
 	var thickest [2]float32
 	for k, in := range inside {
@@ -65,6 +67,10 @@ func filmsOf(f *stroke.Film) films {
 	slices.SortStableFunc(out, func(a, b lying) int { return cmp.Compare(a.first+a.second, b.first+b.second) })
 	return out
 }
+
+// sharp is the width of wall a place stands for when a finish is told in colours, mm:
+// about what an eye two metres off tells apart (one minute of arc).
+const sharp = 0.6
 
 // level is the bin of a film among those up to the thickest.
 func level(x, thickest float32) int {

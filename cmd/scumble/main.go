@@ -29,6 +29,7 @@ type commands struct {
 	Check   checkCommand   `cmd:"" help:"Report every problem in a job with its place and what to do."`
 	Import  importCommand  `cmd:"" help:"Bring a survey table (CSV) into a job, keeping what was typed."`
 	Picture pictureCommand `cmd:"" help:"Show a finished wall at true scale in its colours, with the marks of the tool."`
+	Colours coloursCommand `cmd:"" help:"Tell the colours of the finishes in figures: finished mean, LRV, lamps, films."`
 	Sampler samplerCommand `cmd:"" help:"Show every technique in the same colours, on one sheet."`
 	Tile    tileCommand    `cmd:"" help:"Make a seamless piece of a finish with its heights and directions, for drawing in three dimensions."`
 	Why     whyCommand     `cmd:"" help:"Tell what a figure of the plan rests on."`
