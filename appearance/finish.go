@@ -137,14 +137,57 @@ func (g *Glaze) resolve(j *job.Job, c job.Colour, product *catalog.Product) erro
 	} else {
 		err = g.mix(j, c.Recipe, product)
 	}
+	switch {
+	case err == nil && c.Angles != "":
+		err = g.measuredFlakes(j, c, product)
+	case product.Flake != nil:
+		g.Flake = flakes(product, g.Laid)
+	}
 	if err != nil {
 		return fmt.Errorf("glaze %s: %w", g.Name, err)
 	}
-	if product.Flake != nil {
-		g.Flake = flakes(product, g.Laid)
-	}
 	g.Clarity = 1 - film.ContrastRatio(&g.Glaze, g.Laid, film.Usual())
 	return nil
+}
+
+// measuredFlakes takes a metallic glaze from readings at three angles: the base gives K
+// and S, the lobe the flakes. It fails for glazes whose hue goes with the angle.
+func (g *Glaze) measuredFlakes(j *job.Job, c job.Colour, product *catalog.Product) error {
+	var read [3]colour.Spectrum
+	names := job.Names(c.Angles)
+	if len(names) != 3 {
+		return fmt.Errorf("angles %q: three measured colours are needed, at 15, 45 and 110 degrees", c.Angles)
+	}
+	for i, name := range names {
+		var err error
+		if read[i], _, err = reflectance(j, name, ""); err != nil {
+			return err
+		}
+	}
+	m, err := film.FitMetallic(&read[0], &read[1], &read[2])
+	if err != nil {
+		return err
+	}
+	clarity := clarityOf(c, product)
+	base, _, err := film.FromColour(&m.Base, clarity, g.Laid, film.Usual())
+	if err != nil {
+		return err
+	}
+	g.Glaze, err = m.In(&base, g.Laid)
+	g.Basis = fmt.Sprintf("readings at 15, 45 and 110 degrees and a clarity of %.0f %%; flakes tilt by %.1f degrees", 100*clarity, m.Sigma)
+	g.Estimated = false
+	return err
+}
+
+// clarityOf is how clear a glaze is when nothing over black was read.
+func clarityOf(c job.Colour, product *catalog.Product) float64 {
+	switch {
+	case c.Clarity.Given():
+		return float64(c.Clarity.Value)
+	case product.Clarity != nil:
+		return product.Clarity.Likely
+	}
+	return 0.8
 }
 
 // mix makes up a glaze by its recipe.
@@ -199,12 +242,11 @@ func optics(j *job.Job, c job.Colour, product *catalog.Product, laid float64) (f
 		}
 		return g, estimated || guessed, basis, err
 	}
-	clarity, basis := 0.8, "its colour over white, and a clarity of 80 % from memory"
+	clarity, basis := clarityOf(c, product), "its colour over white, and a clarity of 80 % from memory"
 	switch {
 	case c.Clarity.Given():
-		clarity, basis = float64(c.Clarity.Value), "its colour over white and a clarity of "+c.Clarity.Text
+		basis = "its colour over white and a clarity of " + c.Clarity.Text
 	case product.Clarity != nil:
-		clarity = product.Clarity.Likely
 		basis = fmt.Sprintf("its colour over white and the usual clarity of its product, %.0f %% (%s)", 100*clarity, product.Clarity.Kind)
 	}
 	g, fit, err := film.FromColour(&white, clarity, laid, film.Usual())

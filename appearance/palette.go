@@ -39,21 +39,34 @@ const thickestSeen = 4
 // the geometry of most colour readings.
 const lightFrom = 45
 
-// newPalette works out the tables of a finish under a light.
-func newPalette(f *Finish, light string, fresh bool) (*palette, error) {
-	if light == "" {
-		light = "D65"
+// light finds the light of a picture.
+func (o Options) light() (colour.Light, error) {
+	if o.Lamp != nil {
+		return *o.Lamp, nil
 	}
-	l, ok := colour.LightByID(light)
+	name := o.Light
+	if name == "" {
+		name = "D65"
+	}
+	l, ok := colour.LightByID(name)
 	if !ok {
-		return nil, fmt.Errorf("there is no light %q; %s", light, lightNames())
+		return l, fmt.Errorf("there is no light %q; %s", name, lightNames())
+	}
+	return l, nil
+}
+
+// newPalette works out the tables of a finish under the light of a picture.
+func newPalette(f *Finish, o Options) (*palette, error) {
+	l, err := o.light()
+	if err != nil {
+		return nil, err
 	}
 	p := &palette{flake: f.Glazes[0].Flake, grain: seed("flakes")}
 	if p.flake != nil {
 		p.flakes = float32(p.flake.Brightness(lightFrom, 0))
 	}
 	for _, ground := range f.Grounds {
-		v := film.View{Ground: ground.Spectrum, Surface: film.Usual(), Viewer: colour.NewViewer(l, colour.Observer1931()), Unadapted: fresh && l.ID != "D65"}
+		v := film.View{Ground: ground.Spectrum, Surface: film.Usual(), Viewer: colour.NewViewer(l, colour.Observer1931()), Unadapted: o.Fresh && l.ID != "D65"}
 		table, outside, err := tableOf(f, &v)
 		if err != nil {
 			return nil, fmt.Errorf("finish %s: %w", f.ID, err)

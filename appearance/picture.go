@@ -16,8 +16,10 @@ import (
 
 // Options say how a wall is looked at.
 type Options struct {
-	// Light is a light as the CIE names it; empty is daylight D65.
+	// Light is a light as the CIE names it; empty is daylight D65. Lamp is a measured one
+	// in its place.
 	Light string
+	Lamp  *colour.Light
 	// Fresh shows the light with its cast, as to an eye that has just come in. The
 	// usual eye has adapted to the light, and only sees colours turn.
 	Fresh bool
@@ -150,7 +152,7 @@ func prepare(w *Wall, o Options) ([]painted, error) {
 			faces[n].film, errs[2*n] = stroke.New(face.glazed(o.Lost), face.Finish.Recipe)
 		})
 		wait.Go(func() {
-			faces[n].palette, errs[2*n+1] = newPalette(face.Finish, o.Light, o.Fresh)
+			faces[n].palette, errs[2*n+1] = newPalette(face.Finish, o)
 		})
 	}
 	wait.Wait()

@@ -54,7 +54,7 @@ func SeamlessOf(f *Finish, c *catalog.Catalog, size, scale float64, light string
 	if err != nil {
 		return nil, fmt.Errorf("finish %s: %w", f.ID, err)
 	}
-	colours, err := newPalette(f, light, false)
+	colours, err := newPalette(f, Options{Light: light})
 	if err != nil {
 		return nil, err
 	}

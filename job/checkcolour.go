@@ -32,6 +32,17 @@ func Parts(recipe string) ([]Part, error) {
 	return parts, nil
 }
 
+// Names reads a list of names with commas between.
+func Names(text string) []string {
+	var names []string
+	for name := range strings.SplitSeq(text, ",") {
+		if name = strings.TrimSpace(name); name != "" {
+			names = append(names, name)
+		}
+	}
+	return names
+}
+
 // MeasuredColour finds a measured colour by its name.
 func (j *Job) MeasuredColour(name string) *Measured {
 	for i := range j.Measured {
@@ -127,6 +138,13 @@ func (c *checker) measured(path string, m Measured) {
 func (c *checker) colour(path string, colour Colour) {
 	c.isMeasured(path+".measured", colour.Measured)
 	c.isColour(path+".over-black", colour.OverBlack)
+	if names := Names(colour.Angles); colour.Angles != "" && len(names) != 3 {
+		c.add(path+".angles", fmt.Sprintf("%d names are given", len(names)), "name the measured colours at 15, 45 and 110 degrees, with commas between")
+	} else {
+		for _, name := range names {
+			c.isMeasured(path+".angles", name)
+		}
+	}
 	if colour.Recipe == "" {
 		return
 	}

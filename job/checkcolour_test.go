@@ -24,6 +24,8 @@ func TestColoursThatDoNotFit(t *testing.T) {
 		{"finishes:\n  - {id: a, technique: b, with: c, light: {least: 50 %, most: 40 %}}\n", "finishes[0].light.most", "less than the least"},
 		{"finishes:\n  - {id: a, technique: b, with: c, boards: [{name: x}]}\n", "finishes[0].boards[0]", "nothing was seen"},
 		{"finishes:\n  - {id: a, technique: b, with: c, boards: [{name: x, seen: [lighter, darker]}]}\n", "finishes[0].boards[0].seen", "exclude"},
+		{"tints:\n  - {name: Leaf, hex: \"#00ff00\", angles: one}\n", "tints[0].angles", "1 names"},
+		{"tints:\n  - {name: Leaf, hex: \"#00ff00\", angles: \"a, b, c\"}\n", "tints[0].angles", "no measured colour"},
 		{"lamps: candle\n", "lamps", "candle"},
 	} {
 		f, problems := Read("a.yaml", []byte(head+c.yaml))

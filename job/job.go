@@ -190,6 +190,7 @@ type Colour struct {
 	Measured  string `yaml:"measured" doc:"name of the measured colour that pictures use instead of hex; of a glaze the laid coat over white" json:"measured"`
 	OverBlack string `yaml:"over-black" doc:"of a glaze: the laid coat over black, as #rrggbb or the name of a measured colour" json:"overBlack"`
 	Clarity   Ratio  `yaml:"clarity" within:"0 %..100 %" doc:"of a glaze: 0 % hides what is beneath, 100 % is a clear stain; default that of the product" json:"clarity"`
+	Angles    string `yaml:"angles" doc:"of a metallic glaze: names of three measured colours of the coat over white, read at 15, 45 and 110 degrees from the mirror direction, such as a15, a45, a110" json:"angles"`
 	Recipe    string `yaml:"recipe" doc:"of a glaze: what is mixed, such as 3 Leaf + 1 Chalk, by the names of tints" json:"recipe"`
 }
 

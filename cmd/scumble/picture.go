@@ -15,6 +15,8 @@ import (
 	"strings"
 
 	"scumble/appearance"
+	"scumble/appearance/colour"
+	"scumble/appearance/measured"
 	"scumble/draw"
 	"scumble/geom"
 	"scumble/sheets/elevation"
@@ -24,7 +26,7 @@ import (
 type pictureCommand struct {
 	Job     string   `arg:"" help:"Job file (YAML)."`
 	Wall    string   `required:"" help:"The wall, as \"Room/Wall\"."`
-	Light   []string `help:"Light as the CIE names it (A, D50, D65, LED-B1 ... LED-B5, FL2, FL11), or day, or lamps for those of the room. Several give a picture each." default:"day"`
+	Light   []string `help:"Light as the CIE names it (A, D50, D65, LED-B1 ... LED-B5, FL2, FL11), or day, or lamps for those of the room, or a file of readings (wavelength in nm and power). Several give a picture each." default:"day"`
 	Fresh   bool     `help:"Show the cast of the light, as to an eye that has just come in."`
 	Scale   float64  `help:"Pixels to the mm of wall." default:"0.4"`
 	Crop    string   `help:"Part of the wall: left,bottom,width,height, as lengths are written."`
@@ -66,6 +68,13 @@ func (cmd *pictureCommand) Run(to streams) error {
 	defer stop()
 	for _, light := range cmd.Light {
 		o := appearance.Options{Light: lightOf(light, wall), Fresh: cmd.Fresh, Scale: cmd.Scale, Crop: crop, Lost: cmd.Lost}
+		if _, err := os.Stat(light); err == nil {
+			if o.Lamp, err = measuredLamp(to, light); err != nil {
+				return err
+			}
+			o.Light = o.Lamp.ID
+			light = strings.TrimSuffix(filepath.Base(light), filepath.Ext(light))
+		}
 		picture, err := appearance.Paint(ctx, wall, o)
 		if err != nil {
 			return err
@@ -93,6 +102,26 @@ func (cmd *pictureCommand) Run(to streams) error {
 		}
 	}
 	return nil
+}
+
+// measuredLamp reads the power of a lamp from a file.
+func measuredLamp(to streams, name string) (*colour.Light, error) {
+	content, err := readFile(name)
+	if err != nil {
+		return nil, err
+	}
+	light, notes, problems := measured.ReadLight(name, content)
+	for _, n := range notes {
+		fmt.Fprintln(to.err, "note:", n)
+	}
+	for _, p := range problems {
+		fmt.Fprintln(to.err, p)
+	}
+	if len(problems) > 0 {
+		return nil, errProblems
+	}
+	light.ID = "the lamp of " + filepath.Base(name) // never taken for a light of the CIE
+	return &light, nil
 }
 
 // lightOf turns the plain words for a light into its name.

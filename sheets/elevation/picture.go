@@ -45,8 +45,16 @@ func Picture(v View, p Photo, q Quiet) Drawing {
 		c.segments(v.Wall.Openings[i].Outline, edge)
 	}
 	b := v.Wall.Outline.Bounds()
+	closed := v.Wall.Outline.Region()
+	for i := range v.Wall.Openings {
+		if rest, err := geom.Subtract(closed, v.Wall.Openings[i].Outline.Region()); err == nil {
+			closed = rest
+		}
+	}
 	for _, y := range v.levels() {
-		c.segment(geom.Point{X: b.Min.X, Y: y}, geom.Point{X: b.Max.X, Y: y}, fine)
+		for _, run := range closed.SpanAcross(y) {
+			c.segment(geom.Point{X: run[0], Y: y}, geom.Point{X: run[1], Y: y}, fine)
+		}
 	}
 	c.segments(v.Wall.Outline, edge)
 	if beside > 0 {
