@@ -53,7 +53,7 @@ type Picture struct {
 }
 
 // band is how many rows of pixels are worked at a time.
-const band = 48
+const band = 96
 
 // painted is one face, ready to be looked at.
 type painted struct {
@@ -329,6 +329,10 @@ func (b *brushful) encode(pix []uint8, at, w int) {
 		p[3] = 0xff
 		if used == 0 {
 			p[0], p[1], p[2] = bare.R, bare.G, bare.B
+			continue
+		}
+		if used == all {
+			p[0], p[1], p[2] = b.encoded(sum[0]*share), b.encoded(sum[1]*share), b.encoded(sum[2]*share)
 			continue
 		}
 		rest := float32(all-used) * share

@@ -104,8 +104,11 @@ type trace struct {
 	// near an end, the place end; lines are the shares behind it, between those of a
 	// knot and of the next.
 	factor, lines, one, two []float32
-	at, knot                int
-	end                     float64
+	// share is how much of the brush bears on each place across, and rags how unevenly
+	// its ends come down there.
+	share, rags []float32
+	at, knot    int
+	end         float64
 }
 
 // blendSteps is into how many steps the change from knot to knot is cut; finer ones
@@ -119,16 +122,17 @@ func (b *brush) mark(t *Tile, s *Stroke, press float64) {
 		return
 	}
 	n := entries(b.width, t.Pitch)
-	room := t.room(4*n + len(t.X))
+	room := t.room(6*n + len(t.X))
 	r := trace{brush: b, stroke: s, press: press, pitch: t.Pitch, far: s.From.To(s.To), at: -1, knot: -1,
-		factor: room[:n], lines: room[n : 2*n], one: room[2*n : 3*n], two: room[3*n : 4*n]}
+		factor: room[:n], lines: room[n : 2*n], one: room[2*n : 3*n], two: room[3*n : 4*n], share: room[4*n : 5*n], rags: room[5*n : 6*n]}
+	r.across()
 	if s.From.X == s.To.X {
 		r.side, r.begin = s.From.X-s.Width/2, s.From.Y
 		r.upright(t, i0, i1, j0, j1)
 		return
 	}
 	r.side, r.begin = s.From.Y-s.Width/2, s.From.X
-	r.level(t, i0, i1, j0, j1, room[4*n:])
+	r.level(t, i0, i1, j0, j1, room[6*n:])
 }
 
 // stray is how far the hand is off the line after a length of stroke, mm.
@@ -146,14 +150,29 @@ func (r *trace) ready(travelled float64) {
 	r.end = end
 	load := math.Min(1, r.stroke.Load+(float64(at)+0.5)/blendSteps*r.brush.knot/r.far)
 	left := float32(1 - r.take*r.press*(1-r.fills*(load-0.5)))
-	step := grain(r.pitch)
-	for i, v := range r.lines {
-		p := float64(i) * step
-		w := float32(r.weight(p))
-		if end >= 0 {
-			w *= r.bears(travelled, p)
+	share := r.share[:len(r.lines)]
+	if end < 0 {
+		for i, v := range r.lines {
+			r.factor[i] = 1 - share[i]*(1-left*v)
 		}
-		r.factor[i] = 1 - w + w*left*v
+		return
+	}
+	rags := r.rags[:len(r.lines)]
+	for i, v := range r.lines {
+		r.factor[i] = 1 - share[i]*r.bears(float32(travelled), rags[i])*(1-left*v)
+	}
+}
+
+// across works out what stays the same all along the stroke.
+func (r *trace) across() {
+	step := grain(r.pitch)
+	ends := r.touch > 0 || r.leave > 0
+	for i := range r.share {
+		p := float64(i) * step
+		r.share[i] = float32(r.weight(p))
+		if ends {
+			r.rags[i] = float32(ragged * noise1(r.stroke.Key^0xe4d, p, tuft))
+		}
 	}
 }
 
@@ -171,15 +190,14 @@ func (r *trace) step(travelled float64) (at int, end float64) {
 // how wide those are, mm; chosen by eye.
 const ragged, tuft = 0.6, 7
 
-// bears is how hard the bristles at a place across bear on the wall, 0..1.
-func (r *trace) bears(travelled, p float64) float32 {
-	rag := ragged * noise1(r.stroke.Key^0xe4d, p, tuft)
+// bears is how hard the bristles bear on the wall after a length of stroke, 0..1.
+func (r *trace) bears(travelled, rag float32) float32 {
 	down := float32(1)
 	if r.touch > 0 {
-		down = smooth(float32(min(max(travelled/r.touch+rag, 0), 1)))
+		down = smooth(min(max(travelled/float32(r.touch)+rag, 0), 1))
 	}
 	if r.leave > 0 {
-		down = min(down, smooth(float32(min(max((r.far-travelled)/r.leave-rag, 0), 1))))
+		down = min(down, smooth(min(max((float32(r.far)-travelled)/float32(r.leave)-rag, 0), 1)))
 	}
 	return down
 }

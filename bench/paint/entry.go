@@ -22,7 +22,6 @@ type entry struct {
 
 func (s *set) enter() entry {
 	var e entry
-	surface := s.surface()
 	grounds := s.grounds()
 	e.grounds = len(grounds)
 	for _, f := range s.films {
@@ -30,7 +29,7 @@ func (s *set) enter() entry {
 			continue
 		}
 		spectra := [4]colour.Spectrum{f.On[0].Coated, f.On[1].Coated, f.On[0].Bare, f.On[1].Bare}
-		measured, err := glaze(spectra, f.X, surface)
+		measured, err := glaze(spectra, f.X)
 		var estimated [4]colour.Spectrum
 		for i := range spectra {
 			if err == nil {
@@ -39,14 +38,14 @@ func (s *set) enter() entry {
 		}
 		var entered, channel film.Glaze
 		if err == nil {
-			entered, err = glaze(estimated, f.X, surface)
+			entered, err = glaze(estimated, f.X)
 		}
 		if err == nil {
 			var three [4]colour.Spectrum
 			for i := range spectra {
 				three[i] = channelsOf(&spectra[i])
 			}
-			channel, err = glaze(three, f.X, surface)
+			channel, err = glaze(three, f.X)
 		}
 		if err != nil {
 			e.refused++
@@ -54,9 +53,9 @@ func (s *set) enter() entry {
 		}
 		e.glazes++
 		for _, ground := range grounds {
-			want := laid(&measured, f.X, ground, surface)
-			got := laid(&entered, f.X, ground, surface)
-			rgb := laid(&channel, f.X, channelsOf(&ground), surface)
+			want := laid(&measured, f.X, ground)
+			got := laid(&entered, f.X, ground)
+			rgb := laid(&channel, f.X, channelsOf(&ground))
 			e.off = append(e.off, colour.DeltaE(daylight.Lab(&want), daylight.Lab(&got)))
 			shown := daylight.XYZ(&want).RGB(daylight.White())
 			e.channels = append(e.channels, colour.DeltaE(shown.Lab(), colour.RGB{R: rgb[0], G: rgb[1], B: rgb[2]}.Lab()))
@@ -65,13 +64,13 @@ func (s *set) enter() entry {
 	return e
 }
 
-func glaze(r [4]colour.Spectrum, x float64, s film.Surface) (film.Glaze, error) {
-	g, _, err := film.FromTwo(&r[0], &r[1], &r[2], &r[3], x, s)
+func glaze(r [4]colour.Spectrum, x float64) (film.Glaze, error) {
+	g, _, err := film.FromTwo(&r[0], &r[1], &r[2], &r[3], x, surface())
 	return g, err
 }
 
-func laid(g *film.Glaze, x float64, ground colour.Spectrum, s film.Surface) colour.Spectrum {
-	f := film.Finish{Ground: ground, Surface: s, Coats: []film.Coat{{Glaze: g, X: x}}}
+func laid(g *film.Glaze, x float64, ground colour.Spectrum) colour.Spectrum {
+	f := film.Finish{Ground: ground, Surface: surface(), Coats: []film.Coat{{Glaze: g, X: x}}}
 	return f.Spectrum()
 }
 

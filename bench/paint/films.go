@@ -168,22 +168,6 @@ func mixture(line string) (name string, names []string, masses []float64, err er
 	return strings.TrimSpace(name), names, masses, err
 }
 
-// surface is that of the films. Instruments that see the mirror image read 4 % or more of anything glossy;
-// readings well below that were taken without it.
-func (s *set) surface() film.Surface {
-	usual := film.Usual()
-	least := 1.0
-	for _, f := range s.films {
-		for _, on := range f.On {
-			least = min(least, slices.Min(on.Coated[:]))
-		}
-	}
-	if least > 0.85*usual.K1 {
-		usual.Scattered = 1
-	}
-	return usual
-}
-
 // whites are the pigments that tints are made with: those whose own film on white is light and hardly
 // coloured, and, where a pigment has no film of its own, those named so.
 func (s *set) whites() []bool {

@@ -9,25 +9,34 @@ import (
 	"flag"
 	"fmt"
 	"io"
+	"io/fs"
 	"os"
 	"slices"
 )
 
-func main() {
-	dir := flag.String("dir", "", "folder with "+readingsFile+" and "+mixturesFile)
-	flag.Parse()
+func main() { os.Exit(start(os.Args[1:], os.Stdout, os.Stderr)) }
+
+// start returns the exit code.
+func start(args []string, out, errs io.Writer) int {
+	flags := flag.NewFlagSet("paint", flag.ContinueOnError)
+	flags.SetOutput(errs)
+	dir := flags.String("dir", "", "folder with "+readingsFile+" and "+mixturesFile)
+	if err := flags.Parse(args); err != nil {
+		return 1
+	}
 	if *dir == "" {
-		fmt.Fprintf(os.Stderr, "paint: name the folder of films: -dir FOLDER, with %s and %s in it\n", readingsFile, mixturesFile)
-		os.Exit(1)
+		fmt.Fprintf(errs, "paint: name the folder of films: -dir FOLDER, with %s and %s in it\n", readingsFile, mixturesFile)
+		return 1
 	}
-	if err := run(os.Stdout, *dir); err != nil {
-		fmt.Fprintf(os.Stderr, "paint: %s: %v\n", *dir, err)
-		os.Exit(1)
+	if err := run(out, os.DirFS(*dir)); err != nil {
+		fmt.Fprintf(errs, "paint: %s: %v\n", *dir, err)
+		return 1
 	}
+	return 0
 }
 
-func run(w io.Writer, dir string) error {
-	s, err := read(os.DirFS(dir))
+func run(w io.Writer, dir fs.FS) error {
+	s, err := read(dir)
 	if err != nil {
 		return err
 	}
@@ -128,15 +137,15 @@ func mean(v []float64) *float64 {
 	}
 	m := 0.0
 	for _, x := range v {
-		m += x / float64(len(v))
+		m += x
 	}
+	m /= float64(len(v))
 	return &m
 }
 
 func (s *set) print(w io.Writer, tints []tint, e *entry, notes []string) {
 	p := func(format string, a ...any) { fmt.Fprintf(w, format, a...) }
-	p("%d films of %d pigments; surface K1 %.2f, K2 %.2f, %.0f %% of the mirror image seen\n", len(s.films), len(s.pigments),
-		s.surface().K1, s.surface().K2, 100*s.surface().Scattered)
+	p("%d films of %d pigments; surface K1 %.2f, K2 %.2f, the mirror image shut out\n", len(s.films), len(s.pigments), surface().K1, surface().K2)
 	p("\nTints told from the other films of their pigment and white, CIEDE2000 (D65, 2 degrees)\n")
 	p("%-8s %-24s %8s %6s   %-14s %-14s\n", "film", "pigment", "share %", "others", "white (K/S)", "black (K/S)")
 	for _, t := range tints {

@@ -22,12 +22,15 @@ type miss struct {
 	off, single float64 // by two constants, and by K/S alone
 }
 
+// surface is taken with the mirror image shut out, as for all measured colours: the darkest of real films
+// read less than the 4 % that it alone would give.
+func surface() film.Surface { return film.Usual() }
+
 // foretell leaves out every tint in turn. Its pigment and white are fitted to the films made of nothing
 // else, without the tint itself, and mixed anew: paints with a third pigment would make the fit serve that
 // too. Tints whose pigment is in no other such film cannot be foretold.
 func (s *set) foretell() (tints []tint, notes []string) {
 	whites := s.whites()
-	surface := s.surface()
 	for i, held := range s.films {
 		in := present(held.Shares)
 		if len(in) != 2 || whites[in[0]] == whites[in[1]] {
@@ -46,7 +49,7 @@ func (s *set) foretell() (tints []tint, notes []string) {
 			film: held, pigment: s.pigments[pigment], others: others,
 			share: held.Shares[pigment] / (held.Shares[pigment] + held.Shares[white]),
 		}
-		if err := t.foretell(family, surface); err != nil {
+		if err := t.foretell(family); err != nil {
 			notes = append(notes, fmt.Sprintf("film %s: %v", held.Name, err))
 			continue
 		}
@@ -75,11 +78,11 @@ func (s *set) family(left, pigment, white int) (family []film.Measured, others i
 }
 
 // foretell fits the family, pigment first and white second, and notes how far off the tint it is.
-func (t *tint) foretell(family []film.Measured, surface film.Surface) error {
+func (t *tint) foretell(family []film.Measured) error {
 	shares := []float64{t.share, 1 - t.share}
 	t.on = make([]miss, len(t.film.On))
 	for _, single := range []bool{false, true} {
-		model := film.Model{Surface: surface, SingleConstant: single}
+		model := film.Model{Surface: surface(), SingleConstant: single}
 		glazes, _, err := film.FitSeries(family, model)
 		if err != nil {
 			return err
