@@ -9,6 +9,7 @@ import (
 	"errors"
 	"fmt"
 	"strings"
+	"sync"
 
 	"scumble/appearance/stroke"
 	"scumble/catalog"
@@ -39,6 +40,15 @@ type Face struct {
 	Height float64
 
 	panel stroke.Panel
+	// worked is the film of the face, worked out when it is first looked at.
+	worked func() (*stroke.Film, error)
+}
+
+// ready makes a face whose film is worked out once, however often it is painted.
+func (f Face) ready() Face {
+	panel, recipe := f.panel, f.Finish.Recipe
+	f.worked = sync.OnceValues(func() (*stroke.Film, error) { return stroke.New(panel, recipe) })
+	return f
 }
 
 // Of prepares a wall of a job for pictures. The id is Room/Wall, as in the survey,
@@ -80,7 +90,7 @@ func of(j *job.Job, c *catalog.Catalog, so *setout.SetOut, r int, room *survey.R
 			face.Strips = strips.Strips
 		}
 		face.panel = panel(f, set, strips, float64(wall.Height))
-		out.Faces = append(out.Faces, face)
+		out.Faces = append(out.Faces, face.ready())
 	}
 	if len(faults) == 0 && len(out.Faces) == 0 {
 		faults = append(faults, fmt.Errorf("%s has no finish", wall.ID))
@@ -96,14 +106,15 @@ func LampsOf(j *job.Job, room int) string {
 	return j.Lamps
 }
 
-// glazed is the panel of the face; lost shows every joint between sections as if the
-// wet edge had been lost there.
-func (f *Face) glazed(lost bool) stroke.Panel {
-	p := f.panel
-	if lost {
-		p.Laps = uprightJoints(p.Sections)
+// film is the glaze on the face; lost shows every joint between sections as if the wet
+// edge had been lost there.
+func (f *Face) film(lost bool) (*stroke.Film, error) {
+	if !lost {
+		return f.worked()
 	}
-	return p
+	p := f.panel
+	p.Laps = uprightJoints(p.Sections)
+	return stroke.New(p, f.Finish.Recipe)
 }
 
 // joints are where strips meet at a height, from left to right, mm.

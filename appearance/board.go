@@ -69,7 +69,7 @@ func BoardWall(f *Finish, c *catalog.Catalog, name string, width, height float64
 			face.Strips = append(face.Strips, setout.Strip{Colour: string(rune('A' + n%2)), Foot: ends, Head: ends})
 		}
 	}
-	return &Wall{ID: name, Name: name, Bounds: p.Region.Bounds(), Lamps: "LED-B2", Faces: []Face{face}}
+	return &Wall{ID: name, Name: name, Bounds: p.Region.Bounds(), Lamps: "LED-B2", Faces: []Face{face.ready()}}
 }
 
 // Adjustment is how a finish was fitted to its sample boards.

@@ -149,7 +149,7 @@ func prepare(w *Wall, o Options) ([]painted, error) {
 		face := &w.Faces[n]
 		faces[n].face = face
 		wait.Go(func() {
-			faces[n].film, errs[2*n] = stroke.New(face.glazed(o.Lost), face.Finish.Recipe)
+			faces[n].film, errs[2*n] = face.film(o.Lost)
 		})
 		wait.Go(func() {
 			faces[n].palette, errs[2*n+1] = newPalette(face.Finish, o)

@@ -12,7 +12,6 @@ import (
 	"scumble/quantity"
 	"scumble/sheets/desk"
 	"scumble/sheets/drafting"
-	"scumble/sheets/pattern"
 	"scumble/unit"
 )
 
@@ -97,7 +96,7 @@ func finishCell(d *desk.Desk, o offered) draw.Cell {
 	return draw.Cell{Height: 12.5, Draw: func(b draw.Box) []draw.Item {
 		name := draw.Style{Size: 10.5, Bold: true, Colour: drafting.Ink}
 		walls := d.Fonts.Lines(desk.Capital(desk.Listed(areas))+".", drafting.Small(), b.W-25)
-		return append([]draw.Item{pattern.Chip(o.finish, draw.Box{X: b.X, Y: b.Y, W: 22, H: 12}),
+		return append([]draw.Item{d.Chip(o.finish, draw.Box{X: b.X, Y: b.Y, W: 22, H: 12}),
 			draw.Label(b.X+25, b.Y+3.6, nameOfFinish(o.finish)+", "+desk.Lowered(o.technique.Name), name, draw.Left)},
 			walls.Draw(b.X+25, b.Y+4.8, b.W-25, draw.Left)...)
 	}}

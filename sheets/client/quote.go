@@ -72,10 +72,10 @@ func addQuoteHead(d *desk.Desk, fl *draw.Flow) {
 func addFrieze(d *desk.Desk, fl *draw.Flow) {
 	body, paper := drafting.PageBody(d.Upright()), d.Upright()
 	wide, _ := paper.Size()
-	walls := elevation.Walls(d.Plan.Job, d.Plan.Survey, d.Plan.SetOut)
+	walls := d.Views()
 	elevation.Frieze(d.Fonts, walls, elevation.FriezeOptions{Width: body.W, Left: body.X, Right: wide - body.X - body.W}).Add(fl)
 	fl.Space(1)
-	drafting.AddNote(fl, pattern.Note+" The signed sample board shows that.")
+	drafting.AddNote(fl, elevation.PhotoNote+" The signed sample board decides.")
 }
 
 // siteDays says from when to when the crew is there, on how many days.
@@ -123,7 +123,7 @@ func addRoomsOffered(d *desk.Desk, fl *draw.Flow) {
 	drafting.AddHead(fl, "What is done")
 	drafting.AddBody(fl, "Every wall is protected, made good with filler, sanded, primed and given its ground coat before the finish. "+
 		"Two people make each finish together: one lays the glaze, the other works it while it is wet.")
-	table := drafting.Table([]draw.Column{{Title: "Drawn", Width: 22}, {Title: "Finish and walls", Width: 42}, drafting.Words("What it is", 1), {Title: "Colours", Width: 38}})
+	table := drafting.Table([]draw.Column{{Title: "Computed", Width: 22}, {Title: "Finish and walls", Width: 42}, drafting.Words("What it is", 1), {Title: "Colours", Width: 38}})
 	for _, room := range d.Plan.Survey.Rooms {
 		finishes := offeredIn(d, room.Name)
 		if len(finishes) > 0 {
@@ -132,7 +132,7 @@ func addRoomsOffered(d *desk.Desk, fl *draw.Flow) {
 		for _, o := range finishes {
 			table.Rows = append(table.Rows, draw.Row{Cells: []draw.Cell{
 				{Height: 13, Draw: func(b draw.Box) []draw.Item {
-					return []draw.Item{pattern.Chip(o.finish, draw.Box{X: b.X, Y: b.Y + 0.6, W: b.W, H: 12})}
+					return []draw.Item{d.Chip(o.finish, draw.Box{X: b.X, Y: b.Y + 0.6, W: b.W, H: 12})}
 				}},
 				{Text: nameOfFinish(o.finish), Bold: true, Note: desk.Capital(o.walls())},
 				{Text: inPlainWords(d, o)},

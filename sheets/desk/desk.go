@@ -23,6 +23,8 @@ type Desk struct {
 	Plan  *plan.Plan
 	Fonts *draw.Fonts
 	Paper string // A4 | Letter
+
+	album album // pictures, painted when a paper first shows them
 }
 
 // PDF writes what a document function draws.

@@ -21,6 +21,19 @@ type View struct {
 	Room   *survey.Room
 	Wall   *survey.Wall
 	Fields []Field // one, or two where a dado parts the wall
+	// Photo is the computed picture of the wall; nil shows drawn patterns.
+	Photo *Photo
+}
+
+// PhotoNote is to stand beside every drawing that shows a computed picture.
+const PhotoNote = "The picture is computed; print shows colours only roughly."
+
+// Note is what is to be said about how the finish is shown.
+func (v View) Note() string {
+	if v.Photo != nil {
+		return PhotoNote
+	}
+	return pattern.Note
 }
 
 // Field is one face of a wall in its finish.
@@ -119,6 +132,23 @@ func (c *canvas) finish(f Field, height float64, strokes int) {
 		patch.Strips = f.Strips.Strips
 	}
 	c.add(patch.Draw(c.Place))
+}
+
+// wear shows the wall in its finishes: its picture, or else patterns.
+func (c *canvas) wear(v View, height float64, strokes int) {
+	if v.Photo == nil {
+		for _, f := range v.Fields {
+			c.finish(f, height, strokes)
+		}
+		return
+	}
+	b := v.Photo.Shown
+	at := c.At(b.Min.X, b.Max.Y)
+	c.add(draw.Image{Box: draw.Box{X: at.X, Y: at.Y, W: b.Width() * c.S, H: b.Height() * c.S}, Pixels: v.Photo.Pixels, JPEG: v.Photo.JPEG, Alt: v.Photo.Alt})
+	frame := geom.Rect(b.Min.X, b.Min.Y, b.Width(), b.Height()).Region()
+	if outside, err := geom.Subtract(frame, v.Wall.Outline.Region()); err == nil && outside.Area() > 1 {
+		c.add(draw.Path{Outline: c.Region(outside), Fill: drafting.Paper})
+	}
 }
 
 // lineWithin draws what of a straight line lies in a region.

@@ -6,7 +6,6 @@ import (
 
 	"scumble/draw"
 	"scumble/geom"
-	"scumble/sheets/pattern"
 	"scumble/survey"
 	"scumble/unit"
 )
@@ -15,7 +14,7 @@ import (
 func SVG(f *draw.Fonts, v View, o Options) ([]byte, error) {
 	d := Wall(f, v, o)
 	var b bytes.Buffer
-	page := draw.Page{W: d.W, H: d.H, ID: "wall", Title: v.Name(), Desc: pattern.Note, Items: d.Items}
+	page := draw.Page{W: d.W, H: d.H, ID: "wall", Title: v.Name(), Desc: v.Note(), Items: d.Items}
 	if err := f.WriteSVG(&b, page); err != nil {
 		return nil, fmt.Errorf("%s: %w", v.Name(), err)
 	}

@@ -184,9 +184,7 @@ func storeyOf(f *draw.Fonts, rooms []room, s, y float64, o FriezeOptions) ([]dra
 func (c *canvas) small(v View) {
 	h := v.Wall.Outline.Bounds().Max.Y
 	c.add(c.Polygon(v.Wall.Outline).Filled(drafting.Bare))
-	for _, f := range v.Fields {
-		c.finish(f, h, 90)
-	}
+	c.wear(v, h, 90)
 	thin := draw.Ink(0.12, drafting.Ink)
 	if d := float64(v.Wall.Dado); d > 0 {
 		for _, y := range []float64{d, d - float64(v.Wall.DadoRail)} {

@@ -105,7 +105,7 @@ func newElevation(f *draw.Fonts, v View, o Options, scale float64) *elevation {
 	if len(e.rightYs) > 0 {
 		e.right += chainStep + 1
 	}
-	words := f.Width(pattern.Note, drafting.Note()) // the longest beneath the drawing
+	words := f.Width(v.Note(), drafting.Note()) // the longest beneath the drawing
 	e.right = max(e.right, 7, min(words+1, o.W)-e.left-e.length*e.S)
 	e.top = edgeRoom + 3.4*float64(len(e.captions()))
 	return e
@@ -218,11 +218,10 @@ func (e *elevation) draw() Drawing {
 // ground fills the wall and lays the finishes on it.
 func (e *elevation) ground() {
 	e.add(e.Polygon(e.view.Wall.Outline).Filled(drafting.Paper))
-	for i := range e.view.Fields {
-		f := e.view.Fields[i]
-		if !e.options.Plain {
-			e.finish(f, e.height, 700)
-		}
+	if !e.options.Plain {
+		e.wear(e.view, e.height, 700)
+	}
+	for _, f := range e.view.Fields {
 		e.add(e.Polygon(f.Face.Gross).Stroked(drafting.Fine()))
 	}
 	if d := float64(e.view.Wall.Dado); d > 0 {
@@ -496,7 +495,7 @@ func (e *elevation) foot(y, w float64) float64 {
 	x, long := e.X, bar*e.S
 	words := []string{"scale 1:" + unit.Figure(e.scale, 0) + ", lengths in mm"}
 	if !e.options.Plain {
-		words = append(words, pattern.Note)
+		words = append(words, e.view.Note())
 	}
 	line := func(text string) float64 { return min(x, max(0, w-e.fonts.Width(text, s))) }
 	at := line(words[0])

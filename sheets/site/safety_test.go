@@ -109,7 +109,7 @@ func TestRagLogHasALineForEachDayOfOilGlaze(t *testing.T) {
 	if len(want) > 0 || len(days) == 0 {
 		t.Errorf("no line for %v", want)
 	}
-	none := *d
+	none := desk.Desk{Plan: d.Plan, Fonts: d.Fonts, Paper: d.Paper}
 	p, m := *d.Plan, *d.Plan.Method
 	m.Faces = nil
 	p.Method, none.Plan = &m, &p

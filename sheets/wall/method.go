@@ -195,10 +195,8 @@ func fits(d *desk.Desk, width, room float64, parts ...func(*draw.Flow)) bool {
 // drawingOf is the wall of a face with its marks and openings.
 func drawingOf(d *desk.Desk, face string, w, h float64) elevation.Drawing {
 	_, wall, _ := d.Plan.Survey.FaceByID(face)
-	for _, v := range elevation.Walls(d.Plan.Job, d.Plan.Survey, d.Plan.SetOut) {
-		if v.Wall.ID == wall.ID {
-			return elevation.Wall(d.Fonts, v, drawn(d, w, h))
-		}
+	if v, there := d.View(wall.ID); there {
+		return elevation.Wall(d.Fonts, v, drawn(d, w, h))
 	}
 	return elevation.Drawing{}
 }

@@ -1,0 +1,207 @@
+package desk
+
+import (
+	"bytes"
+	"context"
+	"image"
+	"image/jpeg"
+	"slices"
+	"sync"
+
+	"scumble/appearance"
+	"scumble/draw"
+	"scumble/job"
+	"scumble/sheets/drafting"
+	"scumble/sheets/elevation"
+	"scumble/sheets/pattern"
+)
+
+// album keeps the pictures of a job, each painted once however many papers show it.
+type album struct {
+	lock  sync.Mutex
+	shown map[string]func() *Shown
+	walls map[string]func() *elevation.Photo
+}
+
+// Shown is a finish as papers show it.
+type Shown struct {
+	Finish     *appearance.Finish
+	Adjustment *appearance.Adjustment // nil without sample boards
+	Swatch     *appearance.Swatch
+	// Lamps are the lights of the rooms it is in, in their order; the first is the one
+	// in the picture by lamp.
+	Lamps []string
+	// Day and Lamp are a piece of wall of Piece mm, as JPEG; Chip is a smaller one.
+	Day, Lamp, Chip []byte
+	// Err says why there are no pictures; everything else is then empty.
+	Err error
+}
+
+// Piece is the size of the piece of wall a finish is shown on, mm of wall.
+var Piece = [2]float64{900, 600}
+
+// Sizes of pictures: pixels to the mm of wall, and pixels of a chip.
+const (
+	pieceScale = 0.85
+	wallScale  = 0.12
+	chipWide   = 232
+	chipHigh   = 127
+)
+
+// once keeps what is made under a key.
+func once[T any](a *album, in *map[string]func() T, key string, make func() T) T {
+	a.lock.Lock()
+	if *in == nil {
+		*in = map[string]func() T{}
+	}
+	if (*in)[key] == nil {
+		(*in)[key] = sync.OnceValue(make)
+	}
+	made := (*in)[key]
+	a.lock.Unlock()
+	return made()
+}
+
+// Shown is a finish of the job with its pictures.
+func (d *Desk) Shown(id string) *Shown {
+	return once(&d.album, &d.album.shown, id, func() *Shown {
+		s, err := d.show(id)
+		if err != nil {
+			return &Shown{Err: err}
+		}
+		return s
+	})
+}
+
+func (d *Desk) show(id string) (*Shown, error) {
+	p := d.Plan
+	s := &Shown{}
+	for r := range p.Survey.Rooms {
+		for _, wall := range p.Survey.Rooms[r].Walls {
+			for _, face := range wall.Faces {
+				if light := appearance.LampsOf(p.Job, r); face.Finish == id && !slices.Contains(s.Lamps, light) {
+					s.Lamps = append(s.Lamps, light)
+				}
+			}
+		}
+	}
+	if len(s.Lamps) == 0 {
+		s.Lamps = []string{p.Job.Lamps}
+	}
+	var err error
+	if s.Finish, s.Adjustment, err = appearance.Agreed(p.Job, p.Catalog, id); err != nil {
+		return nil, err
+	}
+	if s.Swatch, err = appearance.SwatchOf(s.Finish, p.Catalog, s.Lamps...); err != nil {
+		return nil, err
+	}
+	wall := appearance.BoardWall(s.Finish, p.Catalog, "piece of "+id, Piece[0], Piece[1])
+	for _, picture := range []struct {
+		into    *[]byte
+		options appearance.Options
+	}{
+		{&s.Day, appearance.Options{Scale: pieceScale}},
+		{&s.Lamp, appearance.Options{Scale: pieceScale, Light: s.Lamps[0], Fresh: true}},
+	} {
+		painted, err := appearance.Paint(context.Background(), wall, picture.options)
+		if err != nil {
+			return nil, err
+		}
+		if *picture.into, err = asJPEG(painted.Image); err != nil {
+			return nil, err
+		}
+		if picture.into == &s.Day {
+			if s.Chip, err = asJPEG(halved(painted.Image, chipWide, chipHigh)); err != nil {
+				return nil, err
+			}
+		}
+	}
+	return s, nil
+}
+
+// halved is the middle of a picture at half its size.
+func halved(from *image.RGBA, wide, high int) *image.RGBA {
+	out := image.NewRGBA(image.Rect(0, 0, wide, high))
+	left, top := (from.Rect.Dx()-2*wide)/2, (from.Rect.Dy()-2*high)/2
+	for y := range high {
+		for x := range wide {
+			a := from.PixOffset(left+2*x, top+2*y)
+			b := a + from.Stride
+			for k := range 4 {
+				sum := int(from.Pix[a+k]) + int(from.Pix[a+4+k]) + int(from.Pix[b+k]) + int(from.Pix[b+4+k])
+				out.Pix[out.PixOffset(x, y)+k] = uint8((sum + 2) / 4)
+			}
+		}
+	}
+	return out
+}
+
+func asJPEG(img image.Image) ([]byte, error) {
+	var b bytes.Buffer
+	err := jpeg.Encode(&b, img, &jpeg.Options{Quality: 84})
+	return b.Bytes(), err
+}
+
+// Chip is a sample of a finish in a fine frame: its picture, or the sign of its
+// technique where no picture can be made.
+func (d *Desk) Chip(f *job.Finish, box draw.Box) draw.Item {
+	s := d.Shown(f.ID)
+	if s.Err != nil {
+		return pattern.Chip(f, box)
+	}
+	whole := draw.Box{X: box.X, Y: box.Y, W: box.W, H: box.W * chipHigh / chipWide}
+	if whole.H < box.H {
+		whole.W, whole.H = box.H*chipWide/chipHigh, box.H
+	}
+	frame := draw.Rect(box.X, box.Y, box.W, box.H)
+	return draw.Group{Items: []draw.Item{
+		draw.Group{Clip: frame.Outline, Items: []draw.Item{draw.Image{Box: whole, JPEG: s.Chip, Alt: f.Name}}},
+		frame.Stroked(draw.Ink(drafting.FineWidth, drafting.Ink)),
+	}}
+}
+
+// Views are all walls of the job in walking order, wearing their pictures by day.
+func (d *Desk) Views() []elevation.View {
+	p := d.Plan
+	views := elevation.Walls(p.Job, p.Survey, p.SetOut)
+	for i := range views {
+		views[i].Photo = d.photo(&views[i])
+	}
+	return views
+}
+
+// View is one wall of the job wearing its picture by day.
+func (d *Desk) View(wall string) (elevation.View, bool) {
+	p := d.Plan
+	for _, v := range elevation.Walls(p.Job, p.Survey, p.SetOut) {
+		if v.Wall.ID == wall {
+			v.Photo = d.photo(&v)
+			return v, true
+		}
+	}
+	return elevation.View{}, false
+}
+
+// photo is the picture of a wall; nil where none can be made, so that the wall keeps
+// its drawn patterns.
+func (d *Desk) photo(v *elevation.View) *elevation.Photo {
+	if len(v.Fields) == 0 {
+		return nil
+	}
+	return once(&d.album, &d.album.walls, v.Wall.ID, func() *elevation.Photo {
+		p := d.Plan
+		wall, err := appearance.Of(p.Job, p.Catalog, p.Survey, p.SetOut, v.Wall.ID)
+		if err != nil {
+			return nil
+		}
+		painted, err := appearance.Paint(context.Background(), wall, appearance.Options{Scale: wallScale, Samples: 4})
+		if err != nil {
+			return nil
+		}
+		content, err := asJPEG(painted.Image)
+		if err != nil {
+			return nil
+		}
+		return &elevation.Photo{JPEG: content, Shown: painted.Shown, Alt: v.Name() + " in its finish"}
+	})
+}
