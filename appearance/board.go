@@ -125,9 +125,7 @@ func Adjust(j *job.Job, f *Finish, c *catalog.Catalog, boards []job.Board) (*Fin
 	if err != nil {
 		return nil, nil, fmt.Errorf("finish %s: %w", f.ID, err)
 	}
-	adjusted, a := fit.adjusted(best), fit.told(best)
-	adjusted.Notes = append(append([]string(nil), f.Notes...), "adjusted to the sample boards: "+a.Words)
-	return adjusted, a, nil
+	return fit.adjusted(best), fit.told(best), nil
 }
 
 // Agreed is a finish of a job as its pictures show it: with the optics that follow from

@@ -256,6 +256,12 @@ func optics(j *job.Job, c job.Colour, product *catalog.Product, laid float64) (f
 	return g, estimated, basis, err
 }
 
+// GroundOf is a colour of a job as something a finish lies on.
+func GroundOf(j *job.Job, c job.Colour) (Ground, error) {
+	s, estimated, err := reflectance(j, c.Measured, c.Hex)
+	return Ground{Name: c.Name, Spectrum: s, Estimated: estimated}, err
+}
+
 // flakes are those of a metallic product: neutral mirrors that add a share of light
 // in the mirror direction to a coat as it is laid.
 func flakes(product *catalog.Product, laid float64) *film.Flake {

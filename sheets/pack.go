@@ -26,6 +26,8 @@ var documents = []struct {
 	make       func(*desk.Desk) ([]byte, error)
 }{
 	{"quote.pdf", "what the client agrees to and pays", desk.PDF(client.Quote)},
+	{"colours.pdf", "each finish by day and by lamp, in patches and figures", desk.PDF(client.Colours)},
+	{"boards.pdf", "sample boards to make, and what they told", desk.PDF(client.Boards)},
 	{"setting-out.pdf", "every wall to scale, marks and alternatives", desk.PDF(wall.SettingOut)},
 	{"method.pdf", "a sheet for each wall: steps, days, mixes, faults", desk.PDF(wall.Method)},
 	{"mixes.pdf", "what to mix, and labels for the buckets", desk.PDF(mixing.Mixes)},

@@ -19,7 +19,7 @@ import (
 
 // papers are the documents that are drawn, by name.
 var papers = map[string]func(*desk.Desk) (draw.Doc, error){
-	"quote": client.Quote, "handover": client.Handover, "setting-out": wall.SettingOut, "method": wall.Method, "mixes": mixing.Mixes,
+	"quote": client.Quote, "colours": client.Colours, "boards": client.Boards, "handover": client.Handover, "setting-out": wall.SettingOut, "method": wall.Method, "mixes": mixing.Mixes,
 	"buying": mixing.Buying, "programme": programme.Programme, "safety": site.Safety, "inspection": site.Inspection,
 }
 

@@ -39,7 +39,7 @@ func TestWordsOfThePapersOfASmallJob(t *testing.T) {
 	for _, paper := range []struct {
 		name string
 		make func(*desk.Desk) (draw.Doc, error)
-	}{{"quote", client.Quote}, {"buying", mixing.Buying}, {"mixes", mixing.Mixes}, {"handover", client.Handover}} {
+	}{{"quote", client.Quote}, {"colours", client.Colours}, {"boards", client.Boards}, {"buying", mixing.Buying}, {"mixes", mixing.Mixes}, {"handover", client.Handover}} {
 		doc, err := paper.make(d)
 		if err != nil {
 			t.Fatal(err)

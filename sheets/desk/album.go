@@ -38,7 +38,7 @@ type Shown struct {
 }
 
 // Piece is the size of the piece of wall a finish is shown on, mm of wall.
-var Piece = [2]float64{900, 600}
+var Piece = [2]float64{900, 540}
 
 // Sizes of pictures: pixels to the mm of wall, and pixels of a chip.
 const (
@@ -101,7 +101,7 @@ func (d *Desk) show(id string) (*Shown, error) {
 		options appearance.Options
 	}{
 		{&s.Day, appearance.Options{Scale: pieceScale}},
-		{&s.Lamp, appearance.Options{Scale: pieceScale, Light: s.Lamps[0], Fresh: true}},
+		{&s.Lamp, appearance.Options{Scale: pieceScale, Light: s.Lamps[0]}},
 	} {
 		painted, err := appearance.Paint(context.Background(), wall, picture.options)
 		if err != nil {
