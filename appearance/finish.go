@@ -93,7 +93,7 @@ func Resolve(j *job.Job, c *catalog.Catalog, id string) (*Finish, error) {
 		role   catalog.Role
 		colour job.Colour
 	}{{catalog.RoleGlaze, f.Glaze}, {catalog.RoleGlazeB, f.GlazeB}} {
-		if part.colour.Hex == "" && part.colour.Measured == "" {
+		if part.colour.Hex == "" && part.colour.Measured == "" || len(out.Glazes) == 1 && oneGlaze(t, f.Variation) {
 			continue
 		}
 		um, err := filmAsLaid(t, product, part.role)
@@ -124,6 +124,16 @@ func Resolve(j *job.Job, c *catalog.Catalog, id string) (*Finish, error) {
 		out.Glazes[0].Flake = nil // flakes are seen in the film on top
 	}
 	return out, errors.Join(faults...)
+}
+
+// oneGlaze tells whether a variation leaves the second glaze out.
+func oneGlaze(t *catalog.Technique, variation string) bool {
+	for _, v := range t.Variations {
+		if v.ID == variation {
+			return v.One
+		}
+	}
+	return false
 }
 
 // resolve finds K and S of a glaze from what the job says of its colour: a recipe,

@@ -214,7 +214,9 @@ func (b *brushful) sample(f *painted, n, i0, low, w, rows int) {
 		halo = 1 // light on a slope needs the heights round a place
 	}
 	t := &b.tile
-	t.Pitch = float32(pitch / math.Sqrt(float64(b.o.Samples)))
+	// Marks are sampled sharply however coarse the picture is: what is averaged is light,
+	// for the colour of a mean film is not the mean colour.
+	t.Pitch = float32(math.Min(1, pitch/math.Sqrt(float64(b.o.Samples))))
 	t.X, t.Y = resized(t.X, to-from+2*halo), resized(t.Y, rows+2*halo)
 	for i := range t.X {
 		column := i0 + from + i - halo

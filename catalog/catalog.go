@@ -93,6 +93,7 @@ type Variation struct {
 	ID   string `yaml:"id" need:"yes"`
 	Name string `yaml:"name" need:"yes"`
 	Do   string `yaml:"do" need:"yes"`
+	One  bool   `yaml:"one-glaze"` // the first glaze alone is laid
 }
 
 // Section says how large a piece may be laid before it is worked.

@@ -202,7 +202,12 @@ type cut struct {
 	vx, vy, v0 float32
 	texel      float32 // mm
 	middle     float32 // where across the wall it lies, mm
+	key        uint64  // of how it bends
 }
+
+// Over a length of bendLength mm the crumpling shifts by up to bend texels, so that a
+// long sheet does not show the bank again as it was; chosen by eye.
+const bend, bendLength = 70, 420
 
 // newCut takes a part of the bank by chance, with creases every cell mm, for the
 // n-th sheet, which lies at x. Sheets that follow each other are turned by the golden
@@ -216,7 +221,7 @@ func newCut(bank *crumpled, key uint64, n int, x, cell float64) cut {
 	}
 	c, s := math.Cos(turn)/texel, math.Sin(turn)/texel
 	return cut{
-		paper: bank, texel: float32(texel), middle: float32(x),
+		paper: bank, texel: float32(texel), middle: float32(x), key: key,
 		ux: float32(c), uy: float32(s), u0: float32(d.in(0, side)),
 		vx: float32(-s * mirror), vy: float32(c * mirror), v0: float32(d.in(0, side)),
 	}
@@ -238,8 +243,10 @@ func (c *cut) foot(y float32, level int) (u0, v0, ux, vx float32) {
 	inv := 1 / float32(int(1)<<level)
 	wide := float32(int(side) >> level)
 	ux, vx = c.ux*inv, c.vx*inv
-	u0 = (c.u0+c.uy*y)*inv - 0.5*(1-inv) // the middle of the first texel
-	v0 = (c.v0+c.vy*y)*inv - 0.5*(1-inv)
+	du := float32(bend * noise1(c.key^0xbe, float64(y), bendLength))
+	dv := float32(bend * noise1(c.key^0xbd, float64(y), bendLength))
+	u0 = (c.u0+du+c.uy*y)*inv - 0.5*(1-inv) // the middle of the first texel
+	v0 = (c.v0+dv+c.vy*y)*inv - 0.5*(1-inv)
 	u0 += wide * (16 - float32(math.Floor(float64((u0+ux*c.middle)/wide))))
 	v0 += wide * (16 - float32(math.Floor(float64((v0+vx*c.middle)/wide))))
 	return u0, v0, ux, vx

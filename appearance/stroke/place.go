@@ -10,7 +10,7 @@ import (
 // scatter is places strewn over a box and a little round it: a grid of which every
 // other row is shifted, each place strayed from by chance.
 func scatter(box geom.Bounds, key uint64, pitch float64) []geom.Point {
-	const stray = 0.24 // of the pitch: even cover, and no rows to be seen
+	const stray = 0.42 // of the pitch: even cover, and no rows to be seen
 	var places []geom.Point
 	columns, rows := int(math.Ceil(box.Width()/pitch))+1, int(math.Ceil(box.Height()/pitch))+1
 	for j := -1; j <= rows; j++ {

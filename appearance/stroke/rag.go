@@ -84,7 +84,7 @@ func (r *roller) line(s *Stroke, texel float32) rolledLine {
 	}
 	d := dice{key: s.Key}
 	size := 2 * r.cloth.reach()
-	u, v, creep := d.in(0, size), d.in(0, size), r.creep*d.in(0.6, 1.4)
+	u, v, creep := d.in(0, size), d.in(0, size), r.creep*d.in(0.35, 2.3)
 	if d.unit() < 0.5 {
 		creep = -creep
 	}
@@ -145,6 +145,10 @@ func (r *roller) rolledFrom(tool int, key uint64, from, to geom.Point, width flo
 	return s
 }
 
+// astray is by what part of their pitch strokes side by side are out of place, so that
+// their overlaps do not stand in step; chosen by eye.
+const astray = 0.03
+
 // pass covers a box with strokes side by side in a direction, each as long as long
 // or a little longer or shorter; unsteady is how far a hand strays from the direction.
 func (r *roller) pass(key uint64, box geom.Bounds, direction, width, long, unsteady float64) []Stroke {
@@ -156,7 +160,7 @@ func (r *roller) pass(key uint64, box geom.Bounds, direction, width, long, unste
 	lines := int(math.Ceil(2*broad/pitch)) + 1
 	for n := range lines {
 		own := mix(key, uint64(n))
-		off := -broad + (float64(n)+0.25*signed(own)*unsteady)*pitch
+		off := -broad + (float64(n)+astray*signed(own))*pitch
 		// where the line enters and leaves the box, in mm along it from its middle; a
 		// slanting one runs on until all its breadth is out
 		a, b := crossing(box, middle, cos, sin, off)
@@ -243,9 +247,9 @@ func handRag(p *Panel, f *figures) work {
 	return ragWork(p, f, r, paper, strokes, corner, cleaned)
 }
 
-// ragCreep is how far the rag shifts along its core for each mm rolled, mm; chosen by
-// eye, so that no turn repeats.
-const ragCreep = 0.35
+// ragCreep is how far the rag shifts along its core for each mm rolled, mm, more or
+// less from stroke to stroke, so that no turn falls on one before it; chosen by eye.
+const ragCreep = 0.4
 
 func newRoller(f *figures) *roller {
 	r := &roller{split: f.of("split"), fade: loadFade, overlap: f.of("overlap"), creep: ragCreep}
