@@ -7,20 +7,16 @@ import (
 	"scumble/geom"
 )
 
-// scatter is places strewn over a box and a little round it: a grid of which every
-// other row is shifted, each place strayed from by chance.
+// scatter is places strewn over a box and a little round it: rows a pitch apart, each
+// walked along in steps of about a pitch. Steps that stray a little keep the cover even,
+// and after a few of them no row stands in step with another.
 func scatter(box geom.Bounds, key uint64, pitch float64) []geom.Point {
-	const stray = 0.42 // of the pitch: even cover, and no rows to be seen
+	const step, stray = 0.2, 0.26 // of the pitch
 	var places []geom.Point
-	columns, rows := int(math.Ceil(box.Width()/pitch))+1, int(math.Ceil(box.Height()/pitch))+1
-	for j := -1; j <= rows; j++ {
-		shift := 0.5 * float64(j&1)
-		for i := -1; i <= columns; i++ {
-			h := at(key, i, j)
-			places = append(places, geom.Point{
-				X: box.Min.X + pitch*(float64(i)+shift+stray*signed(mix(h, 1))),
-				Y: box.Min.Y + pitch*(float64(j)+stray*signed(mix(h, 2))),
-			})
+	for j := -1; j <= int(math.Ceil(box.Height()/pitch))+1; j++ {
+		d := dice{key: mix(key, uint64(j+1))}
+		for x := box.Min.X - pitch*(1+d.unit()); x < box.Max.X+pitch; x += pitch * (1 + step*d.signed()) {
+			places = append(places, geom.Point{X: x, Y: box.Min.Y + pitch*(float64(j)+stray*d.signed())})
 		}
 	}
 	return places

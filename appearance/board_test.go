@@ -1,0 +1,183 @@
+package appearance
+
+import (
+	"math"
+	"testing"
+
+	"scumble/appearance/colour"
+	"scumble/appearance/stroke"
+	"scumble/job"
+)
+
+// truth is what a board shows that was made with other figures than were reckoned with.
+func truth(t *testing.T, p planned, f *Finish, film, contrast float64) (light, whole, dark string) {
+	t.Helper()
+	fit := &boardFit{finish: f, catalog: p.catalog, films: map[float64]films{}}
+	made := fit.adjusted([5]float64{math.Log(film), math.Log(contrast)})
+	panel, _ := boardPanel(made, p.catalog, "another board", 900, 900)
+	worked, err := stroke.New(panel, made.Recipe)
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := swatch(made, filmsOf(worked), nil)
+	return s.Light.Hex, s.Whole.Hex, s.Dark.Hex
+}
+
+// Boards made with more or less glaze and stronger or weaker marks are found out.
+func TestBoardsAreFoundOut(t *testing.T) {
+	p := demo(t)
+	for _, id := range []string{"drag-slate", "sponge-blush", "frottage-madder", "knife-wheat"} {
+		f, err := Resolve(p.job, p.catalog, id)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, made := range []struct{ film, contrast float64 }{{1.25, 1}, {0.8, 1.2}, {1.1, 0.8}} {
+			light, whole, dark := truth(t, p, f, made.film, made.contrast)
+			fitted, a, err := Adjust(p.job, f, p.catalog, []job.Board{{Name: "1", Light: light, Whole: whole, Dark: dark}})
+			if err != nil {
+				t.Fatal(err)
+			}
+			if math.Abs(math.Log(a.Film/made.film)) > 0.12 || math.Abs(math.Log(a.Contrast/made.contrast)) > 0.2 {
+				t.Errorf("%s made with %g of the film and %g of the contrast: found %.2f and %.2f (%s)", id, made.film, made.contrast, a.Film, a.Contrast, a.Words)
+			}
+			if a.After >= a.Before || a.After > 1.6 {
+				t.Errorf("%s: off by %.2f before and %.2f after", id, a.Before, a.After)
+			}
+			if fitted.Recipe.Contrast != a.Contrast || f.Recipe.Contrast != 0 {
+				t.Errorf("%s: the picture has contrast %g, and the finish itself was changed to %g", id, fitted.Recipe.Contrast, f.Recipe.Contrast)
+			}
+		}
+	}
+}
+
+// Words go the way they say, and further with more boards that agree; words that
+// contradict each other leave things as they are.
+func TestWordsOfBoards(t *testing.T) {
+	p := demo(t)
+	f, err := Resolve(p.job, p.catalog, "rag-heron")
+	if err != nil {
+		t.Fatal(err)
+	}
+	told := func(boards ...job.Board) (*Finish, *Adjustment) {
+		fitted, a, err := Adjust(p.job, f, p.catalog, boards)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return fitted, a
+	}
+	mean := func(f *Finish) *Swatch {
+		s, err := SwatchOf(f, p.catalog)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return s
+	}
+	plain := mean(f)
+	lighter, _ := told(job.Board{Name: "1", Seen: []string{"lighter"}})
+	darker, _ := told(job.Board{Name: "1", Seen: []string{"darker"}})
+	if l, d := mean(lighter).Whole.Lab.L, mean(darker).Whole.Lab.L; !(l > plain.Whole.Lab.L+1.5 && d < plain.Whole.Lab.L-1.5) {
+		t.Errorf("L* %.1f, lighter %.1f, darker %.1f", plain.Whole.Lab.L, l, d)
+	}
+	_, more := told(job.Board{Name: "1", Seen: []string{"more-contrast"}})
+	_, less := told(job.Board{Name: "1", Seen: []string{"less-contrast"}})
+	if !(more.Contrast > 1.1 && less.Contrast < 0.92) {
+		t.Errorf("contrast %.2f and %.2f", more.Contrast, less.Contrast)
+	}
+	_, both := told(job.Board{Name: "1", Seen: []string{"lighter"}}, job.Board{Name: "2", Seen: []string{"darker"}})
+	if math.Abs(math.Log(both.Film)) > 0.03 {
+		t.Errorf("two boards that contradict each other change the film to %.2f", both.Film)
+	}
+}
+
+// A reading that cannot be keeps the figures within reason and says how far off it stays.
+func TestBoardOfAnotherColour(t *testing.T) {
+	p := demo(t)
+	f, err := Resolve(p.job, p.catalog, "drag-slate")
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, a, err := Adjust(p.job, f, p.catalog, []job.Board{{Name: "1", Whole: "#ff3300"}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, v := range append([]float64{a.Film, a.Contrast}, a.Tint[:]...) {
+		if !(v > 0.29 && v < 3.4) {
+			t.Errorf("a figure of %g", v)
+		}
+	}
+	if a.After < 5 {
+		t.Errorf("a blue glaze became red: off by %.1f", a.After)
+	}
+	same, none, err := Adjust(p.job, f, p.catalog, nil)
+	if same != f || none != nil || err != nil {
+		t.Errorf("without boards: %v %v %v", same, none, err)
+	}
+	if _, _, err := Adjust(p.job, f, p.catalog, []job.Board{{Name: "1", Whole: "nothing"}}); err == nil {
+		t.Error("a reading of no colour is taken")
+	}
+}
+
+// A trial board holds at least two repeats either way.
+func TestTrialsHoldTwoRepeats(t *testing.T) {
+	p := demo(t)
+	for _, w := range ways(p.catalog) {
+		f := w.finish(t, p.catalog, p.catalog.Techniques[w.technique].Glazes[0])
+		trial := TrialOf(f, p.catalog)
+		if trial.Width < math.Max(300, 2*trial.Repeat[0]) || trial.Height < math.Max(300, 2*trial.Repeat[1]) || trial.Why == "" {
+			t.Errorf("%v: %+v", w, trial)
+		}
+		if strips := f.Technique.StripWidth != nil; strips != (trial.Repeat[0] > 0 && f.Technique.Rows == nil) && f.Technique.Rows == nil {
+			t.Errorf("%v: strips %v, repeat %v", w, strips, trial.Repeat)
+		}
+	}
+}
+
+// A seamless piece goes on without a seam: across its edge it changes no more than
+// within, and strips and motifs come in whole repeats.
+func TestSeamless(t *testing.T) {
+	p := demo(t)
+	for _, id := range []string{"drag-slate", "weave-sage", "frottage-madder", "comb-teal", "comb-square", "tissue-mallow", "blend-apricot"} {
+		f, err := Resolve(p.job, p.catalog, id)
+		if err != nil {
+			t.Fatal(err)
+		}
+		s, err := SeamlessOf(f, p.catalog, 400, 0.5, "")
+		if err != nil {
+			t.Fatal(err)
+		}
+		img := s.Colour
+		w, h := img.Rect.Dx(), img.Rect.Dy()
+		step := func(x0, y0, x1, y1 int) float64 {
+			a, b := img.RGBAAt(x0, y0), img.RGBAAt(x1, y1)
+			return colour.DeltaE(colour.FromBytes(a.R, a.G, a.B).Lab(), colour.FromBytes(b.R, b.G, b.B).Lab())
+		}
+		var inside, across [2]float64
+		for y := range h {
+			across[0] += step(w-1, y, 0, y) / float64(h)
+			for x := 1; x < w; x++ {
+				inside[0] += step(x-1, y, x, y) / float64(h*(w-1))
+			}
+		}
+		for x := range w {
+			across[1] += step(x, h-1, x, 0) / float64(w)
+			for y := 1; y < h; y++ {
+				inside[1] += step(x, y-1, x, y) / float64(w*(h-1))
+			}
+		}
+		for n, way := range []string{"left to right", "up and down"} {
+			limit := 1.8*inside[n] + 1
+			if id == "weave-sage" && n == 0 {
+				limit += 12 // a strip begins at the edge
+			}
+			if across[n] > limit {
+				t.Errorf("%s, %s: steps of %.2f across the seam, %.2f within", id, way, across[n], inside[n])
+			}
+		}
+		if s.Lowest < 0 || s.Highest <= s.Lowest || s.Heights.Rect != img.Rect || s.Facing.Rect != img.Rect {
+			t.Errorf("%s: heights from %g to %g", id, s.Lowest, s.Highest)
+		}
+	}
+	if _, err := SeamlessOf(nil, p.catalog, 10, 1, ""); err == nil {
+		t.Error("a piece of 10 mm is made")
+	}
+}
