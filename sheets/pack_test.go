@@ -59,15 +59,15 @@ func TestPapersStayOnThePaper(t *testing.T) {
 
 // A job without work still has its papers.
 func TestSitePapersOfAJobWithoutWork(t *testing.T) {
-	d := *papertest.DemoDesk(t, "A4")
+	d := papertest.OwnDesk(t, "A4")
 	p := *d.Plan
 	p.Method, p.Programme, d.Plan = &method.Method{}, &schedule.Programme{Start: papertest.Midnight(8), Finish: papertest.Midnight(8), BoundBy: "there is no work"}, &p
 	for _, name := range []string{"programme", "safety", "inspection"} {
-		if doc, err := papers[name](&d); err != nil || len(doc.Pages) == 0 {
+		if doc, err := papers[name](d); err != nil || len(doc.Pages) == 0 {
 			t.Error(name, err)
 		}
 	}
-	if content, err := programme.Calendar(&d); err != nil || !strings.HasSuffix(string(content), "END:VCALENDAR\r\n") {
+	if content, err := programme.Calendar(d); err != nil || !strings.HasSuffix(string(content), "END:VCALENDAR\r\n") {
 		t.Error(err)
 	}
 }

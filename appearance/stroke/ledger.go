@@ -137,7 +137,7 @@ func (f *Film) Places(across, up int) (t *Tile, inside []bool) {
 // calibrated finds how hard the tool has to be pressed for it to carry away the
 // share the recipe states, by the rule of false position on a sample of the wall.
 func (f *Film) calibrated() float64 {
-	t, in := f.Places(120, 72)
+	t, in := f.Places(96, 56)
 	miss := func(press float64) float64 { return f.account(t, press, in).Share() - f.recipe.Lifted }
 	lo, hi := 0.0, 1.0
 	atLo, atHi := miss(lo), miss(hi)

@@ -43,7 +43,7 @@ var Piece = [2]float64{900, 540}
 // Sizes of pictures: pixels to the mm of wall, and pixels of a chip.
 const (
 	pieceScale = 0.85
-	wallScale  = 0.12
+	wallScale  = 0.11
 	chipWide   = 232
 	chipHigh   = 127
 )
@@ -194,7 +194,7 @@ func (d *Desk) photo(v *elevation.View) *elevation.Photo {
 		if err != nil {
 			return nil
 		}
-		painted, err := appearance.Paint(context.Background(), wall, appearance.Options{Scale: wallScale, Samples: 4})
+		painted, err := appearance.Paint(context.Background(), wall, appearance.Options{Scale: wallScale, Samples: 2})
 		if err != nil {
 			return nil
 		}

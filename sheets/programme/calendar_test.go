@@ -69,9 +69,9 @@ func TestCalendarKeepsToTheRules(t *testing.T) {
 // A calendar made again after the programme has moved replaces its entries: the
 // UIDs stay.
 func TestCalendarKeepsItsIdentities(t *testing.T) {
-	d := *papertest.DemoDesk(t, "A4")
+	d := papertest.OwnDesk(t, "A4")
 	uids := func() []string {
-		content, err := Calendar(&d)
+		content, err := Calendar(d)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -228,7 +228,7 @@ func TestDryingAndWindowAreDrawnInTheirPlaces(t *testing.T) {
 }
 
 func TestVerdictSaysWhatIsProved(t *testing.T) {
-	d := *papertest.DemoDesk(t, "A4")
+	d := papertest.OwnDesk(t, "A4")
 	p, prog := *d.Plan, *d.Plan.Programme
 	p.Programme, d.Plan = &prog, &p
 	prog.SiteDays, prog.Visits, prog.BoundBy, prog.Finish = 9, 1, "drying of the weave", papertest.Midnight(18).Add(14*time.Hour)
@@ -241,7 +241,7 @@ func TestVerdictSaysWhatIsProved(t *testing.T) {
 		{0, ""},
 	} {
 		prog.Bound = c.bound
-		claim, why := verdict(&d)
+		claim, why := verdict(d)
 		if claim != "9 site days in 1 visit, ready on Thursday 18 March 2027 at 14:00." || why != c.want {
 			t.Errorf("bound %d: %q %q", c.bound, claim, why)
 		}

@@ -54,8 +54,17 @@ func DemoDesk(t *testing.T, paper string) *desk.Desk {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return &desk.Desk{Plan: p, Fonts: DemoFonts, Paper: paper}
+	shared, _ := desks.LoadOrStore(paper, &desk.Desk{Plan: p, Fonts: DemoFonts, Paper: paper})
+	return shared.(*desk.Desk)
 }
+
+// OwnDesk is a desk of its own, for a test that puts another plan on it.
+func OwnDesk(t *testing.T, paper string) *desk.Desk {
+	return &desk.Desk{Plan: DemoDesk(t, paper).Plan, Fonts: DemoFonts, Paper: paper}
+}
+
+// desks by paper: the pictures of a desk are painted once for all tests.
+var desks sync.Map
 
 // WordsOn lists the lettering of a page in the order it was drawn, each with its place.
 func WordsOn(p draw.Page) []draw.Text { return Lettering(p.Items) }
