@@ -109,6 +109,8 @@ type trace struct {
 	share, rags []float32
 	at, knot    int
 	end         float64
+	// first and last are the entries across that a tile needs.
+	first, last int
 }
 
 // blendSteps is into how many steps the change from knot to knot is cut; finer ones
@@ -125,6 +127,7 @@ func (b *brush) mark(t *Tile, s *Stroke, press float64) {
 	room := t.room(6*n + len(t.X))
 	r := trace{brush: b, stroke: s, press: press, pitch: t.Pitch, far: s.From.To(s.To), at: -1, knot: -1,
 		factor: room[:n], lines: room[n : 2*n], one: room[2*n : 3*n], two: room[3*n : 4*n], share: room[4*n : 5*n], rags: room[5*n : 6*n]}
+	r.last = n
 	r.across()
 	if s.From.X == s.To.X {
 		r.side, r.begin = s.From.X-s.Width/2, s.From.Y
@@ -150,16 +153,17 @@ func (r *trace) ready(travelled float64) {
 	r.end = end
 	load := math.Min(1, r.stroke.Load+(float64(at)+0.5)/blendSteps*r.brush.knot/r.far)
 	left := float32(1 - r.take*r.press*(1-r.fills*(load-0.5)))
-	share := r.share[:len(r.lines)]
+	lines := r.lines[r.first:r.last]
+	share, factor := r.share[r.first:r.last], r.factor[r.first:r.last]
 	if end < 0 {
-		for i, v := range r.lines {
-			r.factor[i] = 1 - share[i]*(1-left*v)
+		for i, v := range lines {
+			factor[i] = 1 - share[i]*(1-left*v)
 		}
 		return
 	}
-	rags := r.rags[:len(r.lines)]
-	for i, v := range r.lines {
-		r.factor[i] = 1 - share[i]*r.bears(float32(travelled), rags[i])*(1-left*v)
+	rags := r.rags[r.first:r.last]
+	for i, v := range lines {
+		factor[i] = 1 - share[i]*r.bears(float32(end), rags[i])*(1-left*v)
 	}
 }
 
@@ -176,15 +180,19 @@ func (r *trace) across() {
 	}
 }
 
-// step is the blend a place along the stroke shares with its neighbours, and the
-// place itself where the brush is coming down or being lifted; else end is -1.
+// step is the blend a place along the stroke shares with its neighbours and, where the
+// brush is coming down or being lifted, how far it has come; else end is -1.
 func (r *trace) step(travelled float64) (at int, end float64) {
 	end = -1
 	if travelled < r.touch*(1+ragged) || r.far-travelled < r.leave*(1+ragged) {
-		end = travelled
+		fine := max(r.touch, r.leave) / endSteps
+		end = (math.Floor(travelled/fine) + 0.5) * fine
 	}
 	return int(travelled / r.brush.knot * blendSteps), end
 }
+
+// endSteps is into how many steps an end is cut.
+const endSteps = 24
 
 // ragged is by which part of its length an end differs from tuft to tuft, and tuft is
 // how wide those are, mm; chosen by eye.
@@ -216,14 +224,21 @@ func (r *trace) blend(at int) {
 		r.knotLines(r.two, knot+1)
 	}
 	part := smooth((float32(at%blendSteps) + 0.5) / blendSteps)
-	for i, v := range r.one {
-		r.lines[i] = v + (r.two[i]-v)*part
+	lines, two := r.lines[r.first:r.last], r.two[r.first:r.last]
+	for i, v := range r.one[r.first:r.last] {
+		lines[i] = v + (two[i]-v)*part
 	}
 }
 
 // knotLines are the lines of the brush at a knot.
 func (r *trace) knotLines(into []float32, knot int) {
 	step, pitch, key := grain(r.pitch), float64(r.pitch), r.stroke.Key
+	if pitch >= evensOut*r.width {
+		for i := range into {
+			into[i] = 1
+		}
+		return
+	}
 	own, passing := &r.brush.lines[key%brushes], &r.brush.lines[mix(key, uint64(knot))%brushes]
 	mirror := key>>32&1 == 1
 	for i := range into {
@@ -234,6 +249,9 @@ func (r *trace) knotLines(into []float32, knot int) {
 		into[i] = r.keep*float32(own.mean(p, pitch)) + (1-r.keep)*float32(passing.mean(p, pitch))
 	}
 }
+
+// evensOut is over how many breadths of a brush its lines are taken as their mean.
+const evensOut = 2
 
 // upright works an upright stroke row by row.
 func (r *trace) upright(t *Tile, i0, i1, j0, j1 int) {
@@ -293,6 +311,10 @@ func ease(v float64) float64 {
 func (r *trace) level(t *Tile, i0, i1, j0, j1 int, from []float32) {
 	plane, w := t.plane(r.stroke.Glaze), len(t.X)
 	scale, wide := float32(1/grain(t.Pitch)), float32(r.width/grain(t.Pitch))
+	// Only entries that some row can meet are worked out, as the brush strays.
+	loose := r.wander + math.Abs(r.stroke.Turn)*(r.far/2+r.brush.knot)
+	r.first = min(max(int((float64(t.Y[j0])-r.side-loose)/grain(t.Pitch))-1, 0), r.last)
+	r.last = max(min(int((float64(t.Y[j1-1])-r.side+loose)/grain(t.Pitch))+3, r.last), r.first)
 	for i0 < i1 {
 		first := i0
 		for ; i0 < i1; i0++ {

@@ -29,7 +29,7 @@ func dragging(p *Panel, f *figures) work {
 	if f.err() != nil {
 		return work{}
 	}
-	w := work{tools: []tool{upright, turned}, lay: rolled(p, 0, f.recipe.Laid[0], 0.06), even: upright.width}
+	w := work{tools: []tool{upright, turned}, lay: rolled(p, 0, f.recipe.Laid[0], 0.06), even: evensOut * upright.width}
 	w.strokes = dragged(p, &cut, upright, turned)
 	if cross {
 		level := newDragger(p, f)

@@ -23,7 +23,7 @@ func weave(p *Panel, f *figures) work {
 	if f.err() != nil {
 		return work{}
 	}
-	w := work{tools: []tool{level, upright}, even: level.width}
+	w := work{tools: []tool{level, upright}, even: evensOut * level.width}
 	crossing := levelStrokes(p, &cut, level, reach)
 	standing := uprightStrokes(p, &cut, upright)
 	for i := range standing {
