@@ -31,9 +31,12 @@ func newComb(key uint64, width, first, last, groove, ridge, contrast float64) *c
 		shares[i] = 1
 	}
 	d := dice{key: key}
-	land := (ridge*ridgeFullness - 1) / (ridge*ridgeFullness - groove)
+	land := 0.1 // low ridges hold little, so the teeth are thin
+	if full := ridge * ridgeFullness; full > 1 && groove < 1 {
+		land = math.Max(land, (full-1)/(full-groove))
+	}
 	for at := c.side; at < c.side+width; {
-		pitch := (first + (last-first)*(at-c.side)/width) * d.in(0.85, 1.15)
+		pitch := math.Max(4*profileStep, (first+(last-first)*(at-c.side)/width)*d.in(0.85, 1.15))
 		c.cut(shares, at, pitch, land*d.in(0.9, 1.1), groove*d.in(0.6, 1.5))
 		at += pitch
 	}
@@ -203,12 +206,19 @@ func (p *pull) level(t *Tile, i0, i1, j0, j1 int, from []float32) {
 	}
 }
 
+// below is how far under its heel the comb is swung, and underHeel how far to either
+// side there, as parts of its width: so far that no glaze stays smooth between arcs.
+const below, underHeel = 0.45, 0.6
+
 // heel is how far round the heel the teeth do not bite, mm, by eye: there they turn on
 // the spot.
 const heel = 14
 
 // shakes is into how many stretches a swing is cut to look up how the hand shakes.
-const shakes = 192
+const shakes = 128
+
+// combEven is the pitch of places from which on a comb is taken to leave its mean, mm.
+const combEven = 100
 
 // swing turns the comb round its heel: its teeth cut arcs round one place. How the
 // hand shakes is looked up by the part of a turn, told as dx/(|dx|+|dy|).
@@ -217,6 +227,10 @@ func (p *pull) swing(t *Tile, i0, i1, j0, j1 int, hand []float32) {
 	radius := s.Width / 2
 	hand, hard, lean := hand[:shakes+2], hand[shakes+2:2*shakes+4], hand[2*shakes+4:]
 	for k := range hand {
+		if t.Pitch >= combEven { // neither teeth nor hand can be seen
+			hand[k], hard[k], lean[k] = 1, 0, 0
+			continue
+		}
 		travelled := math.Pi * radius * float64(k) / shakes
 		hand[k] = float32(1 + (p.width-radius+p.stray(travelled))/radius)
 		hard[k], lean[k] = p.hard(travelled)
@@ -231,6 +245,9 @@ func (p *pull) swing(t *Tile, i0, i1, j0, j1 int, hand []float32) {
 			continue
 		}
 		half = sqrt(half)
+		if dy < 0 {
+			half = min(half, underHeel*float32(radius))
+		}
 		lo, hi := between(t.X[i0:i1], float64(cx-half), float64(cx+half))
 		last, x := t.last[j*w+i0+lo:j*w+i0+hi], t.X[i0+lo:i0+hi]
 		up := max(dy, -dy)

@@ -12,6 +12,7 @@ import (
 func combing(p *Panel, f *figures) work {
 	c := combs{panel: p, figures: f, pitch: f.of("tooth-pitch"), groove: f.of("groove"), ridge: f.of("ridge"),
 		tremor: f.of("tremor"), shake: f.of("tremor-length")}
+	f.wider("tool-width", "tooth-pitch")
 	lay := rolled(p, 0, f.recipe.Laid[0], 0.06)
 	c.lay = func(t *Tile) {
 		lay(t)
@@ -25,19 +26,20 @@ func combing(p *Panel, f *figures) work {
 			t.First[i] *= v
 		}
 	}
-	c.even = 100
+	c.even = combEven
+	width := f.of("tool-width")
 	switch f.recipe.Variation {
 	case "squares":
-		if f.of("tool-width"); f.err() == nil {
-			c.squares()
+		if f.err() == nil {
+			c.squares(width)
 		}
 	case "straight":
-		width, coarse, wave, waveLength := f.of("tool-width"), f.of("coarse-pitch"), f.of("wave"), f.of("wave-length")
+		coarse, wave, waveLength := f.of("coarse-pitch"), f.of("wave"), f.of("wave-length")
 		if f.err() == nil {
 			c.straight(width, coarse, wave, waveLength)
 		}
 	default:
-		if width := f.of("tool-width"); f.err() == nil {
+		if f.err() == nil {
 			c.arcs(width)
 		}
 	}
@@ -107,12 +109,9 @@ func (c *combs) arcs(width float64) {
 	}
 }
 
-// below is how far under its heel the comb is swung, as a part of its width, so that
-// no glaze stays smooth between the arcs.
-const below = 0.45
-
-// squares combs squares of one size, one upright and the next level.
-func (c *combs) squares() {
+// squares combs squares of one size, one upright and the next level; without rows from
+// the setting-out they are as high as told, mm.
+func (c *combs) squares(height float64) {
 	box := c.panel.Region.Bounds()
 	sizes := map[float64]int{}
 	cut := func(width float64) int {
@@ -122,7 +121,7 @@ func (c *combs) squares() {
 		}
 		return sizes[size]
 	}
-	for n, row := range c.rows(c.figures.of("tool-width")) {
+	for n, row := range c.rows(height) {
 		if !(row.Motif > 0) || !(row.Y1 > row.Y0) {
 			continue
 		}
