@@ -49,7 +49,7 @@ func TestOracleWholePack(t *testing.T) {
 				t.Errorf("%s, %s: no fonts", f.Name, paper)
 			}
 		}
-		if count != 9 {
+		if count != 11 {
 			t.Errorf("%d PDFs in the pack", count)
 		}
 	}
