@@ -18,20 +18,9 @@ type coloursCommand struct {
 
 // Run prints the colours of the finishes in figures, and what is worth knowing.
 func (cmd *coloursCommand) Run(to streams) error {
-	src, err := readFile(cmd.Job)
+	p, _, err := planOf(to, cmd.Job, cmd.Catalog)
 	if err != nil {
 		return err
-	}
-	c, err := loadCatalog(cmd.Catalog)
-	if err != nil {
-		return err
-	}
-	p, _, problems, err := planned(cmd.Job, src, c)
-	if err != nil {
-		return err
-	}
-	if len(problems) > 0 {
-		return report(to, problems)
 	}
 	lamps := lampsByFinish(p)
 	ids := cmd.Finish

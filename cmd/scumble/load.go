@@ -50,6 +50,26 @@ func planned(name string, src []byte, c *catalog.Catalog) (*plan.Plan, *job.File
 	return p, file, file.Placed(problems), err
 }
 
+// planOf reads and plans a job file; problems are printed, and end the command.
+func planOf(to streams, name, folder string) (*plan.Plan, *job.File, error) {
+	src, err := readFile(name)
+	if err != nil {
+		return nil, nil, err
+	}
+	c, err := loadCatalog(folder)
+	if err != nil {
+		return nil, nil, err
+	}
+	p, file, problems, err := planned(name, src, c)
+	if err != nil {
+		return nil, nil, err
+	}
+	if len(problems) > 0 {
+		return nil, nil, report(to, problems)
+	}
+	return p, file, nil
+}
+
 // report prints problems one a line, with a count at the end.
 func report(to streams, problems []job.Problem) error {
 	for _, p := range problems {

@@ -41,20 +41,9 @@ func (cmd *pictureCommand) Run(to streams) error {
 	if !(cmd.Scale > 0 && cmd.Scale <= 20) {
 		return fmt.Errorf("--scale %g: give between 0 and 20 pixels to the mm", cmd.Scale)
 	}
-	src, err := readFile(cmd.Job)
+	p, _, err := planOf(to, cmd.Job, cmd.Catalog)
 	if err != nil {
 		return err
-	}
-	c, err := loadCatalog(cmd.Catalog)
-	if err != nil {
-		return err
-	}
-	p, _, problems, err := planned(cmd.Job, src, c)
-	if err != nil {
-		return err
-	}
-	if len(problems) > 0 {
-		return report(to, problems)
 	}
 	wall, err := appearance.Of(p.Job, p.Catalog, p.Survey, p.SetOut, cmd.Wall)
 	if err != nil {

@@ -21,20 +21,9 @@ type tileCommand struct {
 
 // Run writes a seamless piece of a finish, its heights and its directions.
 func (cmd *tileCommand) Run(to streams) error {
-	src, err := readFile(cmd.Job)
+	p, _, err := planOf(to, cmd.Job, cmd.Catalog)
 	if err != nil {
 		return err
-	}
-	c, err := loadCatalog(cmd.Catalog)
-	if err != nil {
-		return err
-	}
-	p, _, problems, err := planned(cmd.Job, src, c)
-	if err != nil {
-		return err
-	}
-	if len(problems) > 0 {
-		return report(to, problems)
 	}
 	f, _, err := appearance.Agreed(p.Job, p.Catalog, cmd.Finish)
 	if err != nil {

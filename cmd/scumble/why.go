@@ -16,20 +16,9 @@ type whyCommand struct {
 
 // Run prints the chain from the answer back to what was typed and to the sources.
 func (cmd *whyCommand) Run(to streams) error {
-	src, err := readFile(cmd.Job)
+	p, file, err := planOf(to, cmd.Job, cmd.Catalog)
 	if err != nil {
 		return err
-	}
-	c, err := loadCatalog(cmd.Catalog)
-	if err != nil {
-		return err
-	}
-	p, file, problems, err := planned(cmd.Job, src, c)
-	if err != nil {
-		return err
-	}
-	if len(problems) > 0 {
-		return report(to, problems)
 	}
 	reasons, err := why.Ask(p, cmd.Question)
 	if err != nil {
