@@ -208,7 +208,7 @@ func (p *pull) level(t *Tile, i0, i1, j0, j1 int, from []float32) {
 
 // below is how far under its heel the comb is swung, and underHeel how far to either
 // side there, as parts of its width: so far that no glaze stays smooth between arcs.
-const below, underHeel = 0.45, 0.6
+const below, underHeel = 0.45, 0.65
 
 // heel is how far round the heel the teeth do not bite, mm, by eye: there they turn on
 // the spot.

@@ -70,8 +70,13 @@ func dragged(p *Panel, cut *columns, down, up *brush) []Stroke {
 	return strokes
 }
 
-// crossed are level strokes through each section, from the top down. They end a
-// little unevenly, so that sections do not show as boxes.
+// meeting is where the level strokes of two sections meet in a row, mm: now before and
+// now after their edge, so that no seam runs up the wall.
+func meeting(p *Panel, b *brush, edge float64, row int) float64 {
+	return edge + 2*b.leave*signed(at(mix(p.Seed, 0x3ee7), row, int(math.Round(edge))))
+}
+
+// crossed are level strokes through each section, from the top down.
 func crossed(p *Panel, cut *columns, b *brush, tool int) []Stroke {
 	sections := p.Sections
 	if len(sections) == 0 {
@@ -83,7 +88,16 @@ func crossed(p *Panel, cut *columns, b *brush, tool int) []Stroke {
 		for n, y := 0, box.Max.Y-b.width/2+b.overlap; y+b.width/2 > box.Min.Y; n, y = n+1, y-pitch {
 			for m, run := range cut.levels(y-pitch/2, y+pitch/2) {
 				d := dice{key: at(mix(p.Seed, uint64(k)), n, 0xc405+m)}
-				from, to := math.Max(run[0], box.Min.X-b.leave*d.in(0.2, 0.8)), math.Min(run[1], box.Max.X+b.leave*d.in(0.2, 0.8))
+				if run[1] <= box.Min.X || run[0] >= box.Max.X {
+					continue
+				}
+				from, to := run[0]-b.leave, run[1]+b.leave // past the end of the wall it makes no end
+				if box.Min.X > run[0]+1 {
+					from = meeting(p, b, box.Min.X, n) - b.leave*d.in(0.2, 0.5)
+				}
+				if box.Max.X < run[1]-1 {
+					to = meeting(p, b, box.Max.X, n) + b.leave*d.in(0.2, 0.5)
+				}
 				if to <= from {
 					continue
 				}
