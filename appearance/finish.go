@@ -107,7 +107,7 @@ func Resolve(j *job.Job, c *catalog.Catalog, id string) (*Finish, error) {
 	if err := errors.Join(faults...); err != nil {
 		return nil, err
 	}
-	out.Recipe = recipe(f, t, laid)
+	out.Recipe = recipe(f, t, product, laid)
 	out.Mixed = t.Mixed
 	if out.Mixed && len(out.Glazes) == 2 {
 		both := laid[0] + laid[1]

@@ -58,11 +58,18 @@ func uprightJoints(sections []geom.Bounds) []geom.Segment {
 	return joints
 }
 
+// flows is the part of its open time in which a glaze still flows out as it did at
+// first, for it thickens all the while; from memory, our own.
+const flows = 0.25
+
 // recipe is how a finish is worked, by the figures of its technique.
-func recipe(f *job.Finish, t *catalog.Technique, laid [2]float64) stroke.Recipe {
+func recipe(f *job.Finish, t *catalog.Technique, product *catalog.Product, laid [2]float64) stroke.Recipe {
 	r := stroke.Recipe{Technique: f.Technique, Variation: f.Variation, Laid: laid, Lifted: t.Lifted.Likely, Figures: map[string]float64{}}
 	for name, figure := range t.Strokes {
 		r.Figures[name] = figure.Likely
+	}
+	if product.Body != nil && product.Tension != nil {
+		r.Levelling = stroke.Levelling{Viscosity: product.Body.Likely, Tension: product.Tension.Likely / 1000, Time: flows * 3600 * product.Drying.Open.Likely}
 	}
 	return r
 }

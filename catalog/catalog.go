@@ -191,6 +191,8 @@ type Product struct {
 	Clarity     *Figure   `yaml:"clarity" unit:"ratio"`         // of a laid coat: 1 less its contrast ratio (ISO 6504-3), ratio
 	Flake       *Figure   `yaml:"flake" unit:"ratio"`           // what flakes of a laid coat add to the reflectance in the mirror direction, ratio
 	FlakeTilt   *Figure   `yaml:"flake-tilt" unit:"deg"`        // standard deviation of the tilt of flakes, degrees
+	Body        *Figure   `yaml:"body" unit:"Pas"`              // viscosity at rest once the tool has passed, Pa s
+	Tension     *Figure   `yaml:"tension" unit:"mN/m"`          // surface tension, mN/m
 	VOC         *Figure   `yaml:"voc" unit:"g/L"`               // g/L as sold
 	Loss        Figure    `yaml:"loss" need:"yes" unit:"ratio"` // share of what is bought, ratio
 	Drying      Drying    `yaml:"drying"`

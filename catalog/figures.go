@@ -14,7 +14,7 @@ import (
 // Units are the units a figure of the catalog may have.
 var Units = []string{
 	"mm", "um", "m", "m2", "m2/L", "m2/kg", "m2/h", "m/h", "h", "min", "ratio", "C", "K", "L",
-	"kg/L", "g/L", "g/m3", "mg/m3", "ug/m3", "mg/cm2", "each", "sheet", "year", "deg", "dE",
+	"kg/L", "g/L", "g/m3", "mg/m3", "ug/m3", "mg/cm2", "each", "sheet", "year", "deg", "dE", "Pas", "mN/m",
 }
 
 // Letter is the one-letter mark of a footing on the papers: P, C, M, D or O.

@@ -25,7 +25,7 @@ var plausible = []struct {
 	path      string
 	low, high float64
 }{
-	{`/clarity$`, 0, 1}, {`/flake$`, 0, 2}, {`/flake-tilt$`, 1, 15}, {`/strokes\.`, 0.01, 2500}, {`/pace$`, 1, 200}, {`/marking-pace$`, 5, 200},
+	{`/clarity$`, 0, 1}, {`/body$`, 1, 2000}, {`/tension$`, 15, 75}, {`/flake$`, 0, 2}, {`/flake-tilt$`, 1, 15}, {`/strokes\.`, 0.01, 2500}, {`/pace$`, 1, 200}, {`/marking-pace$`, 5, 200},
 	{`/tall$`, 1, 2}, {`/set-up$`, 0, 2},
 	{`sheets.layers$`, 1, 4}, {`sheets.reuse$`, 1, 10}, {`dilution.parts$`, 0, 2},
 	{`/(area-factor)$`, 1, 1.5}, {`/primer-spread$`, 0.3, 1.5},

@@ -27,6 +27,8 @@ type brush struct {
 	// pile is the film that heaps up at the far end, as a share of what lies there, and
 	// pileStart that at the near end, over a length of pileOver mm.
 	pile, pileStart, pileOver float64
+	// keeps is how much of ripples of a wavelength in mm is left when the film has set.
+	keeps func(wavelength float64) float64
 	// columns are where upright strokes end; needed where film piles up.
 	columns *columns
 }
@@ -46,7 +48,7 @@ func (b *brush) bristles(key uint64, bristle, groove, ridge, contrast float64) {
 	for k := range brushes {
 		shares := make([]float64, n)
 		var mean float64
-		for i, z := range bristleLines(mix(key, uint64(k)), n, bristle) {
+		for i, z := range bristleLines(mix(key, uint64(k)), n, bristle, b.keeps) {
 			shares[i] = groove + (ridge-groove)/(1+math.Exp(-lineGain*float64(z)))
 			mean += shares[i] / float64(n)
 		}
@@ -61,12 +63,17 @@ func (b *brush) bristles(key uint64, bristle, groove, ridge, contrast float64) {
 const lineGain = 2.4
 
 // bristleLines is chance across a brush, mean 0 and variance 1: fine hairs, bristles,
-// tufts and the sweep of the ferrule, each of uneven width, weighted by eye.
-func bristleLines(key uint64, n int, bristle float64) []float32 {
+// tufts and the sweep of the ferrule, each of uneven width, weighted by eye. Levelling
+// takes from the fine ones, and the variance falls by what they lose.
+func bristleLines(key uint64, n int, bristle float64, keeps func(wavelength float64) float64) []float32 {
 	lines := make([]float64, n)
+	var drawn, kept float64
 	for k, part := range []struct{ size, weight float64 }{{0.45, 0.5}, {1, 1}, {2.7, 0.7}, {8, 0.4}} {
 		d := dice{key: mix(key, uint64(k))}
 		cell := part.size * bristle
+		drawn += part.weight * part.weight
+		part.weight *= keeps(2 * cell) // a line and the gap beside it
+		kept += part.weight * part.weight
 		from, to := d.normal(), d.normal()
 		wide, place := cell*math.Exp(0.45*d.normal()), cell*d.unit()
 		for i := range lines {
@@ -79,7 +86,12 @@ func bristleLines(key uint64, n int, bristle float64) []float32 {
 			place += profileStep
 		}
 	}
-	return standard(lines)
+	out := standard(lines)
+	height := float32(math.Sqrt(kept / drawn))
+	for i := range out {
+		out[i] *= height
+	}
+	return out
 }
 
 // weight is how much of the brush bears on a place across it, 0..1: strokes that

@@ -8,7 +8,7 @@ import (
 )
 
 func tryBrush(contrast float64) *brush {
-	b := &brush{width: 100, overlap: 15, keep: 0.62, knot: 420, wander: 4, sway: 500, take: 1, fills: 0.15}
+	b := &brush{keeps: stiff, width: 100, overlap: 15, keep: 0.62, knot: 420, wander: 4, sway: 500, take: 1, fills: 0.15}
 	b.bristles(5, 1.6, 0.4, 1.3, contrast)
 	return b
 }

@@ -45,7 +45,7 @@ func dragging(p *Panel, f *figures) work {
 func newDragger(p *Panel, f *figures) *brush {
 	return &brush{
 		width: f.of("tool-width"), overlap: f.of("overlap"), keep: 0.62, knot: 420,
-		wander: f.of("wander"), sway: f.of("wander-length"), take: 1, fills: f.of("fills"),
+		wander: f.of("wander"), sway: f.of("wander-length"), take: 1, fills: f.of("fills"), keeps: f.recipe.keeps,
 	}
 }
 

@@ -46,6 +46,8 @@ type Recipe struct {
 	Lifted float64
 	// Figures are the measures of tool and stroke by name, in the units of the catalog.
 	Figures map[string]float64
+	// Levelling is how the film flows out; the zero value keeps every mark.
+	Levelling Levelling
 	// Contrast exaggerates (above 1) or calms (below 1) the marks of the tool. 0 counts as 1.
 	Contrast float64
 }

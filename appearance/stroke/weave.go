@@ -49,7 +49,7 @@ func weave(p *Panel, f *figures) work {
 func newWeaver(p *Panel, f *figures) *brush {
 	return &brush{
 		width: f.of("tool-width"), overlap: f.of("overlap"), keep: 0.5, knot: 190,
-		wander: f.of("wander"), sway: f.of("wander-length"), take: 1, fills: f.of("fills"),
+		wander: f.of("wander"), sway: f.of("wander-length"), take: 1, fills: f.of("fills"), keeps: f.recipe.keeps,
 	}
 }
 
