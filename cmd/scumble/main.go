@@ -46,7 +46,7 @@ var errProblems = errors.New("the job has problems")
 
 // memory is where the collector starts to work harder: a whole pack then stays
 // far under what an old laptop has left beside a browser.
-const memory = 120 << 20
+const memory = 150 << 20
 
 func main() {
 	debug.SetMemoryLimit(memory)
