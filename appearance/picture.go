@@ -2,6 +2,7 @@ package appearance
 
 import (
 	"context"
+	"fmt"
 	"image"
 	"image/color"
 	"math"
@@ -52,6 +53,9 @@ type Picture struct {
 	Clipped float64
 }
 
+// mostPixels keeps a picture from filling the memory (4 bytes each).
+const mostPixels = 1 << 27
+
 // band is how many rows of pixels are worked at a time.
 const band = 96
 
@@ -81,12 +85,16 @@ func Paint(ctx context.Context, w *Wall, o Options) (*Picture, error) {
 	}
 	i0, i1 := int(math.Floor(shown.Min.X*o.Scale+1e-9)), int(math.Ceil(shown.Max.X*o.Scale-1e-9))
 	j0, j1 := int(math.Floor(shown.Min.Y*o.Scale+1e-9)), int(math.Ceil(shown.Max.Y*o.Scale-1e-9))
-	p := &Picture{Image: image.NewRGBA(image.Rect(0, 0, i1-i0, j1-j0)), Shown: geom.Bounds{
+	if wide, high := float64(i1-i0), float64(j1-j0); !(wide*high <= mostPixels) || i1 <= i0 || j1 <= j0 {
+		return nil, fmt.Errorf("a picture of %.0f by %.0f pixels: give a scale and a part of the wall that make between 1 and %d", wide, high, mostPixels)
+	}
+	p := &Picture{Shown: geom.Bounds{
 		Min: geom.Point{X: float64(i0) / o.Scale, Y: float64(j0) / o.Scale}, Max: geom.Point{X: float64(i1) / o.Scale, Y: float64(j1) / o.Scale}}}
 	faces, err := prepare(w, o)
 	if err != nil {
 		return nil, err
 	}
+	p.Image = image.NewRGBA(image.Rect(0, 0, i1-i0, j1-j0))
 	bands := (j1 - j0 + band - 1) / band
 	next := make(chan int, bands)
 	for n := range bands {

@@ -358,6 +358,11 @@ func TestWhatCannotBePainted(t *testing.T) {
 	if _, err := Paint(context.Background(), p.wall(t, "Dining room/East"), Options{Light: "moon"}); err == nil || !strings.Contains(err.Error(), "LED-B1") {
 		t.Errorf("an unknown light: %v", err)
 	}
+	for _, o := range []Options{{Scale: 500}, {Scale: 1, Crop: box(0, 0, 1e9, 1e9)}} {
+		if _, err := Paint(context.Background(), p.wall(t, "Dining room/East"), o); err == nil || !strings.Contains(err.Error(), "pixels") {
+			t.Errorf("%+v: %v", o, err)
+		}
+	}
 	stopped, stop := context.WithCancel(context.Background())
 	stop()
 	if _, err := Paint(stopped, p.wall(t, "Dining room/East"), Options{Scale: 0.1}); !errors.Is(err, context.Canceled) {

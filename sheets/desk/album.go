@@ -5,6 +5,7 @@ import (
 	"context"
 	"image"
 	"image/jpeg"
+	"math"
 	"slices"
 	"sync"
 
@@ -44,6 +45,7 @@ var Piece = [2]float64{900, 540}
 const (
 	pieceScale = 0.85
 	wallScale  = 0.11
+	mostOfWall = 600000 // pixels, for walls as large as a hall
 	chipWide   = 232
 	chipHigh   = 127
 )
@@ -194,7 +196,8 @@ func (d *Desk) photo(v *elevation.View) *elevation.Photo {
 		if err != nil {
 			return nil
 		}
-		painted, err := appearance.Paint(context.Background(), wall, appearance.Options{Scale: wallScale, Samples: 2})
+		scale := math.Min(wallScale, math.Sqrt(mostOfWall/(wall.Bounds.Width()*wall.Bounds.Height())))
+		painted, err := appearance.Paint(context.Background(), wall, appearance.Options{Scale: scale, Samples: 2})
 		if err != nil {
 			return nil
 		}
