@@ -18,6 +18,8 @@ func TestOracleWholePack(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	// The demonstration has 14 finishes on its walls.
+	pictures := map[string]int{"colours.pdf": 28, "boards.pdf": 14, "quote.pdf": 14, "handover.pdf": 14, "method.pdf": 14}
 	for _, paper := range []string{"A4", "Letter"} {
 		files, err := Pack(p, paper)
 		if err != nil {
@@ -38,6 +40,9 @@ func TestOracleWholePack(t *testing.T) {
 			}
 			if text := papertest.RunTool(t, "pdftotext", name, "-"); !strings.Contains(text, p.Job.Name) {
 				t.Errorf("%s, %s: its text cannot be extracted", f.Name, paper)
+			}
+			if images := strings.Count(papertest.RunTool(t, "pdfimages", "-list", name), " jpeg "); images < pictures[f.Name] {
+				t.Errorf("%s, %s: %d pictures, want at least %d", f.Name, paper, images, pictures[f.Name])
 			}
 			fonts := strings.Split(strings.TrimSpace(papertest.RunTool(t, "pdffonts", name)), "\n")
 			for _, line := range fonts[min(2, len(fonts)):] {

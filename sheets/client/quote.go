@@ -75,7 +75,24 @@ func addFrieze(d *desk.Desk, fl *draw.Flow) {
 	walls := d.Views()
 	elevation.Frieze(d.Fonts, walls, elevation.FriezeOptions{Width: body.W, Left: body.X, Right: wide - body.X - body.W}).Add(fl)
 	fl.Space(1)
-	drafting.AddNote(fl, elevation.PhotoNote+" The signed sample board decides.")
+	for _, note := range notesOn(walls) {
+		drafting.AddNote(fl, note)
+	}
+}
+
+// notesOn say how walls are shown, and why where they have no picture.
+func notesOn(walls []elevation.View) []string {
+	var notes []string
+	for _, v := range walls {
+		note := strings.Join(v.Notes(), " ")
+		if v.Unpictured != "" {
+			note += " No picture can be computed: " + v.Unpictured + "."
+		}
+		if !slices.Contains(notes, note) && slices.ContainsFunc(v.Fields, func(f elevation.Field) bool { return f.Finish != nil }) {
+			notes = append(notes, note)
+		}
+	}
+	return notes
 }
 
 // siteDays says from when to when the crew is there, on how many days.
@@ -123,7 +140,7 @@ func addRoomsOffered(d *desk.Desk, fl *draw.Flow) {
 	drafting.AddHead(fl, "What is done")
 	drafting.AddBody(fl, "Every wall is protected, made good with filler, sanded, primed and given its ground coat before the finish. "+
 		"Two people make each finish together: one lays the glaze, the other works it while it is wet.")
-	table := drafting.Table([]draw.Column{{Title: "Computed", Width: 22}, {Title: "Finish and walls", Width: 42}, drafting.Words("What it is", 1), {Title: "Colours", Width: 38}})
+	table := drafting.Table([]draw.Column{{Title: "Picture", Width: 22}, {Title: "Finish and walls", Width: 42}, drafting.Words("What it is", 1), {Title: "Colours", Width: 38}})
 	for _, room := range d.Plan.Survey.Rooms {
 		finishes := offeredIn(d, room.Name)
 		if len(finishes) > 0 {
@@ -141,7 +158,31 @@ func addRoomsOffered(d *desk.Desk, fl *draw.Flow) {
 		}
 	}
 	fl.Table(table)
-	drafting.AddNote(fl, "Colours printed or on a screen are near, not exact. What counts is the sample board that both sides sign.")
+	wide, high := desk.ChipShows()
+	drafting.AddNote(fl, fmt.Sprintf("The pictures are %.0f by %.0f mm of wall by daylight, computed from the colours entered. Colours printed or on a screen are near, not exact; "+
+		"what counts is the sample board that both sides sign. Larger pictures, also by lamp, and the figures are in colours.pdf.", wide, high))
+	addUnpictured(d, fl)
+}
+
+// addUnpictured names the finishes that keep their drawn sign, and why.
+func addUnpictured(d *desk.Desk, fl *draw.Flow) {
+	for _, f := range finishesOf(d) {
+		if s := d.Shown(f.ID); s.Err != nil {
+			drafting.AddNote(fl, nameOfFinish(f)+" is shown by the drawn sign of its technique; no picture can be computed: "+s.Err.Error()+".")
+		}
+	}
+}
+
+// finishesOf lists the finishes on the walls of the job, each once, in walking order.
+func finishesOf(d *desk.Desk) []*job.Finish {
+	var out []*job.Finish
+	for i := range d.Plan.Method.Faces {
+		f := d.Plan.Method.Faces[i].Finish
+		if !slices.ContainsFunc(out, func(o *job.Finish) bool { return o.ID == f.ID }) {
+			out = append(out, f)
+		}
+	}
+	return out
 }
 
 // inPlainWords say what a finish is.

@@ -7,10 +7,12 @@ import (
 	"image/jpeg"
 	"math"
 	"slices"
+	"strings"
 	"sync"
 
 	"scumble/appearance"
 	"scumble/draw"
+	"scumble/geom"
 	"scumble/job"
 	"scumble/sheets/drafting"
 	"scumble/sheets/elevation"
@@ -21,7 +23,13 @@ import (
 type album struct {
 	lock  sync.Mutex
 	shown map[string]func() *Shown
-	walls map[string]func() *elevation.Photo
+	walls map[string]func() pictured
+}
+
+// pictured is the picture of a wall, or why there is none.
+type pictured struct {
+	photo *elevation.Photo
+	err   error
 }
 
 // Shown is a finish as papers show it.
@@ -34,16 +42,22 @@ type Shown struct {
 	Lamps []string
 	// Day and Lamp are a piece of wall of Piece mm, as JPEG; Chip is a smaller one.
 	Day, Lamp, Chip []byte
+	// Trial is the sample board to make, and Board its picture by day: the wall of
+	// Piece goes on in it.
+	Trial appearance.Trial
+	Board []byte
 	// Err says why there are no pictures; everything else is then empty.
 	Err error
 }
 
 // Piece is the size of the piece of wall a finish is shown on, mm of wall.
-var Piece = [2]float64{900, 540}
+var Piece = [2]float64{900, 480}
 
-// Sizes of pictures: pixels to the mm of wall, and pixels of a chip.
+// Sizes of pictures: pixels to the mm of wall, of the longer side of a board, and of
+// a chip.
 const (
 	pieceScale = 0.85
+	boardLong  = 330
 	wallScale  = 0.11
 	mostOfWall = 600000 // pixels, for walls as large as a hall
 	chipWide   = 232
@@ -97,13 +111,17 @@ func (d *Desk) show(id string) (*Shown, error) {
 	if s.Swatch, err = appearance.SwatchOf(s.Finish, p.Catalog, s.Lamps...); err != nil {
 		return nil, err
 	}
-	wall := appearance.BoardWall(s.Finish, p.Catalog, "piece of "+id, Piece[0], Piece[1])
+	s.Trial = appearance.TrialOf(s.Finish, p.Catalog)
+	wide, high := s.Trial.Width, s.Trial.Height
+	wall := appearance.BoardWall(s.Finish, p.Catalog, "piece of "+id, max(Piece[0], wide), max(Piece[1], high))
+	piece, board := geom.Rect(0, 0, Piece[0], Piece[1]).Bounds(), geom.Rect(0, 0, wide, high).Bounds()
 	for _, picture := range []struct {
 		into    *[]byte
 		options appearance.Options
 	}{
-		{&s.Day, appearance.Options{Scale: pieceScale}},
-		{&s.Lamp, appearance.Options{Scale: pieceScale, Light: s.Lamps[0]}},
+		{&s.Day, appearance.Options{Scale: pieceScale, Crop: piece}},
+		{&s.Lamp, appearance.Options{Scale: pieceScale, Crop: piece, Light: s.Lamps[0]}},
+		{&s.Board, appearance.Options{Scale: boardLong / max(wide, high), Crop: board}},
 	} {
 		painted, err := appearance.Paint(context.Background(), wall, picture.options)
 		if err != nil {
@@ -144,6 +162,9 @@ func asJPEG(img image.Image) ([]byte, error) {
 	return b.Bytes(), err
 }
 
+// ChipShows is the piece of wall on a chip, mm: width and height.
+func ChipShows() (wide, high float64) { return 2 * chipWide / pieceScale, 2 * chipHigh / pieceScale }
+
 // Chip is a sample of a finish in a fine frame: its picture, or the sign of its
 // technique where no picture can be made.
 func (d *Desk) Chip(f *job.Finish, box draw.Box) draw.Item {
@@ -167,7 +188,7 @@ func (d *Desk) Views() []elevation.View {
 	p := d.Plan
 	views := elevation.Walls(p.Job, p.Survey, p.SetOut)
 	for i := range views {
-		views[i].Photo = d.photo(&views[i])
+		d.wear(&views[i])
 	}
 	return views
 }
@@ -177,34 +198,42 @@ func (d *Desk) View(wall string) (elevation.View, bool) {
 	p := d.Plan
 	for _, v := range elevation.Walls(p.Job, p.Survey, p.SetOut) {
 		if v.Wall.ID == wall {
-			v.Photo = d.photo(&v)
+			d.wear(&v)
 			return v, true
 		}
 	}
 	return elevation.View{}, false
 }
 
-// photo is the picture of a wall; nil where none can be made, so that the wall keeps
-// its drawn patterns.
-func (d *Desk) photo(v *elevation.View) *elevation.Photo {
-	if len(v.Fields) == 0 {
-		return nil
+// wear gives a wall with a finish its picture. Where none can be made the wall keeps
+// its drawn patterns, and why.
+func (d *Desk) wear(v *elevation.View) {
+	if !slices.ContainsFunc(v.Fields, func(f elevation.Field) bool { return f.Finish != nil }) {
+		return
 	}
-	return once(&d.album, &d.album.walls, v.Wall.ID, func() *elevation.Photo {
-		p := d.Plan
-		wall, err := appearance.Of(p.Job, p.Catalog, p.Survey, p.SetOut, v.Wall.ID)
-		if err != nil {
-			return nil
-		}
-		scale := math.Min(wallScale, math.Sqrt(mostOfWall/(wall.Bounds.Width()*wall.Bounds.Height())))
-		painted, err := appearance.Paint(context.Background(), wall, appearance.Options{Scale: scale, Samples: 2})
-		if err != nil {
-			return nil
-		}
-		content, err := asJPEG(painted.Image)
-		if err != nil {
-			return nil
-		}
-		return &elevation.Photo{JPEG: content, Shown: painted.Shown, Alt: v.Name() + " in its finish"}
+	made := once(&d.album, &d.album.walls, v.Wall.ID, func() pictured {
+		photo, err := d.photo(v)
+		return pictured{photo, err}
 	})
+	if v.Photo = made.photo; made.err != nil {
+		v.Unpictured = InOneLine(strings.Split(made.err.Error(), "\n")...)
+	}
+}
+
+func (d *Desk) photo(v *elevation.View) (*elevation.Photo, error) {
+	p := d.Plan
+	wall, err := appearance.Of(p.Job, p.Catalog, p.Survey, p.SetOut, v.Wall.ID)
+	if err != nil {
+		return nil, err
+	}
+	scale := math.Min(wallScale, math.Sqrt(mostOfWall/(wall.Bounds.Width()*wall.Bounds.Height())))
+	painted, err := appearance.Paint(context.Background(), wall, appearance.Options{Scale: scale, Samples: 2})
+	if err != nil {
+		return nil, err
+	}
+	content, err := asJPEG(painted.Image)
+	if err != nil {
+		return nil, err
+	}
+	return &elevation.Photo{JPEG: content, Shown: painted.Shown, Alt: v.Name() + " in its finish"}, nil
 }

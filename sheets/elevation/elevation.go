@@ -23,17 +23,22 @@ type View struct {
 	Fields []Field // one, or two where a dado parts the wall
 	// Photo is the computed picture of the wall; nil shows drawn patterns.
 	Photo *Photo
+	// Unpictured says why a wall with a finish has no picture though one was wanted.
+	Unpictured string
 }
 
-// PhotoNote is to stand beside every drawing that shows a computed picture.
-const PhotoNote = "The picture is computed; print shows colours only roughly."
+// What is to stand beside every drawing that shows a computed picture.
+const (
+	PhotoNote    = "Computed at true scale from the colours entered."
+	PhotoDecides = "A print shows colours only roughly; the signed board decides."
+)
 
-// Note is what is to be said about how the finish is shown.
-func (v View) Note() string {
+// Notes are what is to be said about how the finish is shown, sentence by sentence.
+func (v View) Notes() []string {
 	if v.Photo != nil {
-		return PhotoNote
+		return []string{PhotoNote, PhotoDecides}
 	}
-	return pattern.Note
+	return []string{pattern.Note}
 }
 
 // Field is one face of a wall in its finish.

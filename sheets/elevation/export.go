@@ -1,6 +1,8 @@
 package elevation
 
 import (
+	"strings"
+
 	"bytes"
 	"fmt"
 
@@ -14,7 +16,7 @@ import (
 func SVG(f *draw.Fonts, v View, o Options) ([]byte, error) {
 	d := Wall(f, v, o)
 	var b bytes.Buffer
-	page := draw.Page{W: d.W, H: d.H, ID: "wall", Title: v.Name(), Desc: v.Note(), Items: d.Items}
+	page := draw.Page{W: d.W, H: d.H, ID: "wall", Title: v.Name(), Desc: strings.Join(v.Notes(), " "), Items: d.Items}
 	if err := f.WriteSVG(&b, page); err != nil {
 		return nil, fmt.Errorf("%s: %w", v.Name(), err)
 	}

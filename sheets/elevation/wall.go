@@ -105,7 +105,10 @@ func newElevation(f *draw.Fonts, v View, o Options, scale float64) *elevation {
 	if len(e.rightYs) > 0 {
 		e.right += chainStep + 1
 	}
-	words := f.Width(v.Note(), drafting.Note()) // the longest beneath the drawing
+	words := 0.0 // the longest sentence beneath the drawing
+	for _, note := range v.Notes() {
+		words = max(words, f.Width(note, drafting.Note()))
+	}
 	e.right = max(e.right, 7, min(words+1, o.W)-e.left-e.length*e.S)
 	e.top = edgeRoom + 3.4*float64(len(e.captions()))
 	return e
@@ -495,7 +498,7 @@ func (e *elevation) foot(y, w float64) float64 {
 	x, long := e.X, bar*e.S
 	words := []string{"scale 1:" + unit.Figure(e.scale, 0) + ", lengths in mm"}
 	if !e.options.Plain {
-		words = append(words, e.view.Note())
+		words = append(words, e.view.Notes()...)
 	}
 	line := func(text string) float64 { return min(x, max(0, w-e.fonts.Width(text, s))) }
 	at := line(words[0])

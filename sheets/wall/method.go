@@ -181,6 +181,11 @@ func addWallHead(d *desk.Desk, fl *draw.Flow, face *method.Face, rest func(*draw
 		}
 	}
 	head(fl)
+	if _, wall, _ := d.Plan.Survey.FaceByID(face.ID); wall != nil {
+		if v, _ := d.View(wall.ID); v.Unpictured != "" {
+			drafting.AddNote(fl, "No picture can be computed: "+v.Unpictured+".")
+		}
+	}
 }
 
 // fits reports whether parts go into a room, in mm.

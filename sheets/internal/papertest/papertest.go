@@ -83,6 +83,20 @@ func Lettering(items []draw.Item) []draw.Text {
 	return out
 }
 
+// PicturesOn lists the pictures among drawn things in the order they were drawn.
+func PicturesOn(items []draw.Item) []draw.Image {
+	var out []draw.Image
+	for _, item := range items {
+		switch it := item.(type) {
+		case draw.Image:
+			out = append(out, it)
+		case draw.Group:
+			out = append(out, PicturesOn(it.Items)...)
+		}
+	}
+	return out
+}
+
 // SaidOn is the lettering of pages as one string, so that sentences broken over
 // lines are found.
 func SaidOn(pages ...draw.Page) string {
