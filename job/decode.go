@@ -164,7 +164,7 @@ func (d *decoder) list(path string, n ast.Node, into reflect.Value, f field) {
 	sequence, ok := n.(*ast.SequenceNode)
 	if !ok {
 		do := "begin each entry on a line of its own with a dash"
-		if text, ok := scalar(n); ok {
+		if text, ok := scalar(n); ok && len(text) <= 60 && !strings.Contains(text, "\n") {
 			do = "write [" + text + "]"
 		}
 		d.fail(path, found(n)+" stands where a list belongs", do)
