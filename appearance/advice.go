@@ -2,6 +2,7 @@ package appearance
 
 import (
 	"fmt"
+	"math"
 
 	"scumble/appearance/colour"
 	"scumble/appearance/film"
@@ -127,13 +128,14 @@ type Hiding struct {
 
 // Hide counts the ground coats that hide an old colour under a ground of the finish.
 func Hide(f *Finish, old Ground, coat *catalog.Product, d *catalog.Defaults) (*Hiding, error) {
-	if coat.Clarity == nil || !(coat.Spread.Likely > 0) {
+	rate := perLitre(coat, &coat.Spread)
+	if coat.Clarity == nil || !(rate > 0) {
 		return nil, fmt.Errorf("products/%s: how well a coat hides is not known; give its clarity and spread", coat.ID)
 	}
 	ground := f.Grounds[0]
-	h := &Hiding{Old: patch(old.Name, old.Spectrum), New: patch(ground.Name, ground.Spectrum), Film: 1000 / coat.Spread.Likely}
+	h := &Hiding{Old: patch(old.Name, old.Spectrum), New: patch(ground.Name, ground.Spectrum), Film: 1000 / rate}
 	count := func(clarity float64) (float64, []float64, error) {
-		g, _, err := film.FromColour(&ground.Spectrum, clarity, h.Film, film.Usual())
+		g, _, err := film.FromColour(&ground.Spectrum, math.Max(leastClarity, clarity), h.Film, film.Usual())
 		if err != nil {
 			return 0, nil, err
 		}

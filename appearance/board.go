@@ -42,7 +42,8 @@ func TrialOf(f *Finish, c *catalog.Catalog) Trial {
 		t.Width, t.Height = math.Max(stripBoard, 2*t.Repeat[0]), stripBoardH
 		t.Why = "two repeats of two strips, and high enough for a whole pull of the brush to show"
 	case tech.Rows != nil:
-		t.Repeat = [2]float64{tech.Rows.Motif.Likely, 2 * tech.Rows.Height.Likely}
+		motif, high := repeatOf(f)
+		t.Repeat = [2]float64{motif, 2 * high}
 		t.Width, t.Height = math.Max(leastBoard, 2*t.Repeat[0]), math.Max(leastBoard, 2*t.Repeat[1])
 		t.Why = "two repeats of the motif, and two of a row with the row moved against it"
 	case tech.Sheets != nil:
@@ -216,6 +217,8 @@ func (b *boardFit) adjusted(p [5]float64) *Finish {
 			g.K[band] *= more * math.Exp(p[2]*hump(nm, 450)+p[3]*hump(nm, 545)+p[4]*hump(nm, 620))
 			g.S[band] *= more
 		}
+		g.Clarity = g.clarity()
+		g.Basis += ", adjusted to its sample boards"
 	}
 	f.Recipe.Contrast = math.Exp(p[1])
 	return &f

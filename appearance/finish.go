@@ -3,6 +3,7 @@ package appearance
 import (
 	"errors"
 	"fmt"
+	"math"
 	"strings"
 
 	"scumble/appearance/colour"
@@ -156,8 +157,12 @@ func (g *Glaze) resolve(j *job.Job, c job.Colour, product *catalog.Product) erro
 	if err != nil {
 		return fmt.Errorf("glaze %s: %w", g.Name, err)
 	}
-	g.Clarity = 1 - film.ContrastRatio(&g.Glaze, g.Laid, film.Usual())
+	g.Clarity = g.clarity()
 	return nil
+}
+
+func (g *Glaze) clarity() float64 {
+	return math.Max(0, 1-film.ContrastRatio(&g.Glaze, g.Laid, film.Usual())) // rounding may fall below
 }
 
 // measuredFlakes takes a metallic glaze from readings at three angles: the base gives K
@@ -189,11 +194,14 @@ func (g *Glaze) measuredFlakes(j *job.Job, c job.Colour, product *catalog.Produc
 	return err
 }
 
+// leastClarity stands for less: no film hides without remainder, and white hides least.
+const leastClarity = 0.005
+
 // clarityOf is how clear a glaze is when nothing over black was read.
 func clarityOf(c job.Colour, product *catalog.Product) float64 {
 	switch {
 	case c.Clarity.Given():
-		return float64(c.Clarity.Value)
+		return math.Max(leastClarity, float64(c.Clarity.Value))
 	case product.Clarity != nil:
 		return product.Clarity.Likely
 	}

@@ -24,8 +24,8 @@ type films []lying
 // the film, for colour changes fastest where it is thin.
 const bins = 40
 
-// filmsOf looks at some hundred thousand places of a film, sharply: lines of a brush
-// are as thin and as thick there as on the wall.
+// filmsOf looks at some hundred thousand places of a film, as sharply as pictures do:
+// lines of a brush are as thin and as thick there as on the wall.
 func filmsOf(f *stroke.Film) films {
 	t, inside := f.Places(480, 240)
 	t.Pitch = sharp
@@ -68,9 +68,10 @@ func filmsOf(f *stroke.Film) films {
 	return out
 }
 
-// sharp is the width of wall a place stands for when a finish is told in colours, mm:
-// about what an eye two metres off tells apart (one minute of arc).
-const sharp = 0.6
+// sharp is the width of wall a place stands for when a finish is told in colours, mm: the
+// grooves of a comb are about so wide, and an eye two metres off tells 0.6 mm apart (one
+// minute of arc).
+const sharp = 0.5
 
 // level is the bin of a film among those up to the thickest.
 func level(x, thickest float32) int {

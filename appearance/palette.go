@@ -119,11 +119,13 @@ func (p *palette) look(rgb, spare []float32, ground int, first, second, x []floa
 		return
 	}
 	table.FlakeRow(spare, first, second)
-	for i := range first {
-		bright := p.flakes * p.glint(x[i], y, pitch)
-		rgb[3*i] += float32(bright * spare[3*i])
-		rgb[3*i+1] += float32(bright * spare[3*i+1])
-		rgb[3*i+2] += float32(bright * spare[3*i+2])
+	g := p.glintsAt(y, pitch)
+	for i, xi := range x[:len(first)] {
+		bright := p.flakes * g.at(xi)
+		to, add := rgb[3*i:3*i+3:3*i+3], spare[3*i:3*i+3:3*i+3]
+		to[0] += float32(bright * add[0])
+		to[1] += float32(bright * add[1])
+		to[2] += float32(bright * add[2])
 	}
 }
 
@@ -131,13 +133,28 @@ func (p *palette) look(rgb, spare []float32, ground int, first, second, x []floa
 // smaller than can be seen, so a cell stands for the chance of many (chosen by eye).
 const sparkle = 1.1
 
-// glint is how much brighter or darker the flakes of a place are than the mean.
-func (p *palette) glint(x, y, pitch float32) float32 {
-	i, j := int(math.Floor(float64(x/sparkle))), int(math.Floor(float64(y/sparkle)))
-	n := float32(stroke.Chance(p.grain, i, j))
-	spread := float32(0.55)
+// glints are how much brighter or darker than their mean the flakes of a row are.
+type glints struct {
+	grain  uint64
+	spread float32
+	row    int
+	// cell is the one last looked at, and glint what it was.
+	cell  int
+	glint float32
+}
+
+func (p *palette) glintsAt(y, pitch float32) glints {
+	g := glints{grain: p.grain, spread: 0.55, row: int(math.Floor(float64(y / sparkle))), cell: math.MinInt}
 	if pitch > sparkle { // a wide place sees the mean of many cells
-		spread *= sparkle / pitch
+		g.spread *= sparkle / pitch
 	}
-	return 1 + spread*(2*n-1)
+	return g
+}
+
+func (g *glints) at(x float32) float32 {
+	if cell := int(math.Floor(float64(x / sparkle))); cell != g.cell {
+		n := float32(stroke.Chance(g.grain, cell, g.row))
+		g.cell, g.glint = cell, 1+float32(g.spread*(2*n-1))
+	}
+	return g.glint
 }

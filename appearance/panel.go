@@ -84,8 +84,17 @@ func filmAsLaid(t *catalog.Technique, product *catalog.Product, role catalog.Rol
 			break
 		}
 	}
-	if !(spread.Likely > 0) {
-		return 0, fmt.Errorf("products/%s/spread: there is no spreading rate above zero; give one in m2 per litre", product.ID)
+	rate := perLitre(product, &spread)
+	if !(rate > 0) {
+		return 0, fmt.Errorf("products/%s/spread: there is no spreading rate above zero; give one in m2 per litre or, with the density, per kg", product.ID)
 	}
-	return 1000 / spread.Likely, nil
+	return 1000 / rate, nil
+}
+
+// perLitre is a spreading rate of a product in m2 per litre, whichever way it is told.
+func perLitre(product *catalog.Product, spread *catalog.Figure) float64 {
+	if spread.Unit == "m2/kg" {
+		return spread.Likely * product.Density.Likely
+	}
+	return spread.Likely
 }

@@ -29,7 +29,7 @@ type Options struct {
 	// Crop is the part of the wall shown, mm; without extent it is the whole wall.
 	Crop geom.Bounds
 	// Samples is how many places of wall are looked at for each pixel; 0 takes as
-	// many as the scale asks for, 1 is a quick preview.
+	// many as the scale asks for, 1 is a quick preview, and more than 255 is 255.
 	Samples int
 	// Lost shows every joint between sections as it looks when the wet edge was lost.
 	Lost bool
@@ -76,6 +76,7 @@ func Paint(ctx context.Context, w *Wall, o Options) (*Picture, error) {
 	if o.Samples == 0 {
 		o.Samples = samplesAt(o.Scale)
 	}
+	o.Samples = min(o.Samples, math.MaxUint8) // as many as a brushful counts
 	if o.Workers == 0 {
 		o.Workers = runtime.GOMAXPROCS(0)
 	}
@@ -175,6 +176,7 @@ func prepare(w *Wall, o Options) ([]painted, error) {
 // brushful is what one worker paints a band of pixels with.
 type brushful struct {
 	o          Options
+	apart      float32 // of samples, mm
 	tile       stroke.Tile
 	sum        []float32 // linear red, green and blue of each pixel
 	used       []uint8   // samples of each pixel that fell on a finish
@@ -184,7 +186,7 @@ type brushful struct {
 }
 
 func newBrushful(width int, o Options) *brushful {
-	return &brushful{o: o, sum: make([]float32, 3*width*band), used: make([]uint8, width*band),
+	return &brushful{o: o, apart: float32(1 / (o.Scale * math.Sqrt(float64(o.Samples)))), sum: make([]float32, 3*width*band), used: make([]uint8, width*band),
 		rgb: make([]float32, 3*width), spare: make([]float32, 3*width), bytes: encoding()}
 }
 
@@ -224,7 +226,7 @@ func (b *brushful) sample(f *painted, n, i0, low, w, rows int) {
 	t := &b.tile
 	// Marks are sampled sharply however coarse the picture is: what is averaged is light,
 	// for the colour of a mean film is not the mean colour.
-	t.Pitch = float32(math.Min(1, pitch/math.Sqrt(float64(b.o.Samples))))
+	t.Pitch = min(1, b.apart)
 	t.X, t.Y = resized(t.X, to-from+2*halo), resized(t.Y, rows+2*halo)
 	for i := range t.X {
 		column := i0 + from + i - halo
@@ -284,21 +286,27 @@ func (b *brushful) row(f *painted, j, from, w, halo int) {
 			if strip < len(b.joints) {
 				next = min(end, firstNotBelow(x, b.joints[strip]))
 			}
-			rgb := b.rgb[:3*(next-i)]
+			at := j*w + from + i
+			sum, rgb := b.sum[3*at:3*(at+next-i)], b.rgb[:3*(next-i)]
+			if b.o.Samples == 1 {
+				rgb = sum // there is nothing to add up
+			}
 			var second []float32
 			if f.film.HasSecond() {
 				second = t.Second[base+i : base+next]
 			}
-			f.palette.look(rgb, b.spare, f.face.ground(strip), t.First[base+i:base+next], second, x[i:next], y, t.Pitch)
+			f.palette.look(rgb, b.spare, f.face.ground(strip), t.First[base+i:base+next], second, x[i:next], y, b.apart)
 			if halo > 0 {
 				shade(rgb, t, base+i, wide, halo+i, j+halo)
 			}
-			at := j*w + from + i
-			for k, v := range rgb {
-				b.sum[3*at+k] += v
+			if b.o.Samples > 1 {
+				for k, v := range rgb {
+					sum[k] += v
+				}
 			}
-			for k := range next - i {
-				b.used[at+k]++
+			used := b.used[at : at+next-i]
+			for k := range used {
+				used[k]++
 			}
 			i = next
 		}
@@ -333,22 +341,21 @@ func shade(rgb []float32, t *stroke.Tile, at, wide, column, row int) {
 func (b *brushful) encode(pix []uint8, at, w int) {
 	all := b.o.Samples
 	share := 1 / float32(all)
-	for i := range w {
-		used := int(b.used[at+i])
-		p, sum := pix[4*i:4*i+4:4*i+4], b.sum[3*(at+i):3*(at+i)+3:3*(at+i)+3]
+	sums := b.sum[3*at : 3*(at+w)]
+	for i, used := range b.used[at : at+w] {
+		p, sum := pix[4*i:4*i+4:4*i+4], sums[3*i:3*i+3:3*i+3]
 		p[3] = 0xff
-		if used == 0 {
-			p[0], p[1], p[2] = bare.R, bare.G, bare.B
-			continue
-		}
-		if used == all {
+		switch {
+		case int(used) == all:
 			p[0], p[1], p[2] = b.encoded(sum[0]*share), b.encoded(sum[1]*share), b.encoded(sum[2]*share)
-			continue
+		case used == 0:
+			p[0], p[1], p[2] = bare.R, bare.G, bare.B
+		default:
+			rest := float32(all-int(used)) * share
+			p[0] = b.encoded(float32(sum[0]*share) + float32(rest*bareLight[0]))
+			p[1] = b.encoded(float32(sum[1]*share) + float32(rest*bareLight[1]))
+			p[2] = b.encoded(float32(sum[2]*share) + float32(rest*bareLight[2]))
 		}
-		rest := float32(all-used) * share
-		p[0] = b.encoded(sum[0]*share + rest*bareLight[0])
-		p[1] = b.encoded(sum[1]*share + rest*bareLight[1])
-		p[2] = b.encoded(sum[2]*share + rest*bareLight[2])
 	}
 }
 
@@ -367,5 +374,5 @@ var encoding = sync.OnceValue(func() *[1 << 16]uint8 {
 })
 
 func (b *brushful) encoded(v float32) uint8 {
-	return b.bytes[uint16(min(max(v, 0), 1)*(1<<16-1)+0.5)]
+	return b.bytes[uint16(min(max(int(float32(v*(1<<16-1))+0.5), 0), 1<<16-1))]
 }

@@ -8,15 +8,17 @@ import (
 	"image"
 	"maps"
 	"math"
-	"math/cmplx"
 	"reflect"
 	"slices"
 	"strings"
 	"testing"
 
 	"scumble/appearance/colour"
+	"scumble/appearance/stroke"
 	"scumble/geom"
 	"scumble/job"
+	"scumble/setout"
+	"scumble/unit"
 )
 
 func sortedKeys[K cmp.Ordered, V any](m map[K]V) []K { return slices.Sorted(maps.Keys(m)) }
@@ -35,15 +37,19 @@ func same(whole, part *Picture, scale float64) bool {
 	return true
 }
 
-// Every technique shows the same pixels in any crop, on one core or three, with one
-// sample or several.
+// Every technique shows the same pixels in any crop, on one core, two or three, with one
+// sample or several, across the borders of the bands that are worked at a time.
 func TestSamePixelsHoweverPainted(t *testing.T) {
+	t.Parallel()
 	p := demo(t)
 	for _, w := range ways(p.catalog) {
 		f := w.finish(t, p.catalog, p.catalog.Techniques[w.technique].Glazes[0])
 		wall := BoardWall(f, p.catalog, "pixels", 900, 700)
-		for _, o := range []Options{{Scale: 0.5, Samples: 1, Workers: 1}, {Scale: 0.13, Samples: 4, Workers: 3}} {
+		for _, o := range []Options{{Scale: 0.5, Samples: 1, Workers: 1}, {Scale: 0.2, Samples: 3, Workers: 3}} {
 			whole := paint(t, wall, o)
+			if whole.Image.Rect.Dy() <= band {
+				t.Fatal("a picture of one band")
+			}
 			o.Workers = 2
 			o.Crop = box(213, 101, 317, 451)
 			if part := paint(t, wall, o); !same(whole, part, o.Scale) {
@@ -60,6 +66,7 @@ func TestSamePixelsHoweverPainted(t *testing.T) {
 
 // A wall with openings, a dado, slopes or strips is the same in crops too.
 func TestSamePixelsOnRealWalls(t *testing.T) {
+	t.Parallel()
 	p := demo(t)
 	for _, id := range []string{"Breakfast room/North", "Dining room/East", "Landing/Long", "Tern room/Gable"} {
 		wall := p.wall(t, id)
@@ -88,188 +95,172 @@ func mean(img *image.RGBA) colour.Lab {
 }
 
 // The mean colour does not depend on the scale: within 0.5 CIEDE2000 from a pixel of
-// 8 mm to one of 1 mm, in every technique. It is also the mean told in figures.
+// 4 mm to one of half a mm, in every technique. It is also the mean told in figures.
 func TestMeanColourAcrossScales(t *testing.T) {
+	t.Parallel()
 	p := demo(t)
 	for _, w := range ways(p.catalog) {
 		f := w.finish(t, p.catalog, p.catalog.Techniques[w.technique].Glazes[0])
 		f.Glazes[len(f.Glazes)-1].Flake = nil // figures are without the gleam of flakes
-		wall := BoardWall(f, p.catalog, "scales", 1600, 896)
-		fine := mean(paint(t, wall, Options{Scale: 1, Samples: 1}).Image)
-		for _, scale := range []float64{0.125, 0.25, 0.5} {
-			o := Options{Scale: scale}
-			if scale < 0.2 {
-				o.Samples = 12 // so that what is compared is the mean, and not the luck of few samples
-			}
-			if d := colour.DeltaE(fine, mean(paint(t, wall, o).Image)); d > 0.5 {
-				t.Errorf("%v: the mean at %g px/mm differs by %.2f CIEDE2000", w, scale, d)
-			}
+		width := 800.0
+		if strips := f.Technique.StripWidth; strips != nil {
+			width = 4 * strips.Wanted.Likely // as much of one ground as of the other
 		}
+		wall := BoardWall(f, p.catalog, "scales", width, 600)
 		film, err := wall.Faces[0].film(false)
 		if err != nil {
 			t.Fatal(err)
 		}
-		if f.Technique.ID == "tissue-relief" {
-			continue // its relief is lit in the picture, and not in the figures
+		want := swatch(f, filmsOf(film), nil).Whole.Lab
+		least, most := math.Inf(1), 0.0
+		for _, scale := range []float64{0.25, 0.5, 1, 2} {
+			got := mean(paint(t, wall, Options{Scale: scale}).Image)
+			d := colour.DeltaE(got, want)
+			if d > 0.5 {
+				t.Errorf("%v: the mean at %g px/mm is %.2f CIEDE2000 from that of the figures", w, scale, d)
+			}
+			least, most = min(least, got.L), max(most, got.L)
 		}
-		if whole := swatch(f, filmsOf(film), nil).Whole; colour.DeltaE(fine, whole.Lab) > 1 { // figures look a little more sharply than a pixel of 1 mm
-			t.Errorf("%v: the picture is %v on the whole, the figures say %v", w, fine, whole.Lab)
+		if most-least > 0.5 {
+			t.Errorf("%v: L* from %.2f to %.2f across scales", w, least, most)
 		}
 	}
 }
 
-// No pattern repeats over a wall of 10 by 3 m: the lightness, seen in pixels of 20 mm,
-// correlates with itself at no shift beyond 300 mm by more than 6 standard deviations
-// of what chance gives. Rows of combing and strips are meant to repeat, and lines go on
-// along themselves.
-func TestNoRepeatIsSeen(t *testing.T) {
-	p := demo(t)
-	for _, w := range ways(p.catalog) {
-		if w.technique == "combing" || w.technique == "cross-drag-weave" {
-			continue
-		}
-		f := w.finish(t, p.catalog, p.catalog.Techniques[w.technique].Glazes[0])
-		img := paint(t, BoardWall(f, p.catalog, "repeat", 10000, 3000), Options{Scale: 0.05, Samples: 4}).Image
-		lines := w.technique == "dragging"
-		if z, dx, dy := strongestRepeat(img, lines, lines && w.variation != ""); z > 6 {
-			t.Errorf("%v: repeats after (%d, %d) mm, %.1f sigma", w, 20*dx, 20*dy, z)
-		}
-	}
-}
-
-// strongestRepeat is the greatest correlation of the lightness with itself, over what
-// chance would give, among shifts of 300 mm and more; upright and level lines are not
-// looked at along themselves. The deviation is that of Bartlett 1946: a sum over the
-// squared correlations at short shifts.
-func strongestRepeat(img *image.RGBA, upright, level bool) (z float64, dx, dy int) {
-	const wide, high, near = 1024, 512, 15
-	w, h := img.Rect.Dx(), img.Rect.Dy()
-	v := make([]float64, w*h)
-	for k := range v {
-		v[k] = float64(img.Pix[4*k+1])
-	}
-	flatten(v, w, h)
-	plane := make([]complex128, wide*high)
-	for j := range h {
-		for i := range w {
-			plane[j*wide+i] = complex(v[j*w+i], 0)
-		}
-	}
-	fourier2(plane, wide, high)
-	for k, c := range plane {
-		plane[k] = complex(real(c)*real(c)+imag(c)*imag(c), 0)
-	}
-	fourier2(plane, wide, high) // the transform of an even plane is its own inverse
-	at := func(i, j int) float64 { return real(plane[(j+high)%high*wide+(i+wide)%wide]) / real(plane[0]) }
-	together := 0.0
-	for j := -near; j <= near; j++ {
-		for i := -near; i <= near; i++ {
-			together += at(i, j) * at(i, j)
-		}
-	}
-	for j := range h / 2 {
-		for i := -w / 2; i < w/2; i++ {
-			if i*i+j*j < near*near || upright && abs(i) < near || level && j < near {
-				continue
-			}
-			overlap := float64((w - abs(i)) * (h - j))
-			sigma := math.Sqrt(together/overlap) * overlap / float64(w*h)
-			if c := at(i, j); c/sigma > z {
-				z, dx, dy = c/sigma, i, j
-			}
-		}
-	}
-	return z, dx, dy
-}
-
-// fourier2 transforms a plane in place.
-func fourier2(plane []complex128, w, h int) {
-	for j := range h {
-		fourier(plane[j*w : (j+1)*w])
-	}
-	column := make([]complex128, h)
-	for i := range w {
-		for j := range h {
-			column[j] = plane[j*w+i]
-		}
-		fourier(column)
-		for j := range h {
-			plane[j*w+i] = column[j]
-		}
-	}
-}
-
-// fourier is the discrete transform of a power of two of values (Cooley and Tukey 1965).
-func fourier(v []complex128) {
-	n := len(v)
-	if n == 1 {
-		return
-	}
-	even, odd := make([]complex128, n/2), make([]complex128, n/2)
-	for i := range even {
-		even[i], odd[i] = v[2*i], v[2*i+1]
-	}
-	fourier(even)
-	fourier(odd)
-	for i := range even {
-		turned := cmplx.Rect(1, -2*math.Pi*float64(i)/float64(n)) * odd[i]
-		v[i], v[i+n/2] = even[i]+turned, even[i]-turned
-	}
-}
-
-func abs(i int) int { return max(i, -i) }
-
-// flatten takes out the mean of every column and row: upright lines go on for ever,
-// and ends at ceiling and skirting are meant.
-func flatten(v []float64, w, h int) {
-	for range 2 {
-		for i := range w {
-			m := 0.0
-			for j := range h {
-				m += v[j*w+i] / float64(h)
-			}
-			for j := range h {
-				v[j*w+i] -= m
-			}
-		}
-		for j := range h {
-			m := 0.0
-			for i := range w {
-				m += v[j*w+i] / float64(w)
-			}
-			for i := range w {
-				v[j*w+i] -= m
-			}
-		}
-	}
-}
-
-// Strips wear the ground they were set out in, and their joint falls where it was marked.
+// Strips wear the ground they were set out in, and the joint falls on the pixel where it
+// was marked: left of it the wall is that over one ground alone, right of it that over the
+// other, byte for byte. Joints are worked out from the marks the tape is read by, and lean
+// with a leaning corner.
 func TestStripsWearTheirGround(t *testing.T) {
 	p := demo(t)
-	wall := p.wall(t, "Breakfast room/North")
-	face := wall.Faces[0]
-	y := 1400.0
-	for n, joint := range face.joints(nil, float32(y)) {
-		left := mean(paint(t, wall, Options{Scale: 1, Samples: 1, Crop: box(float64(joint)-45, y-200, 40, 400)}).Image)
-		right := mean(paint(t, wall, Options{Scale: 1, Samples: 1, Crop: box(float64(joint)+5, y-200, 40, 400)}).Image)
-		if lighter := left.L > right.L; lighter != (face.Strips[n].Colour == "A") {
-			t.Errorf("joint %d: left L* %.1f, right %.1f, but the left strip is %s", n+1, left.L, right.L, face.Strips[n].Colour)
+	shared := *p.job
+	shared.Finishes = slices.Clone(p.job.Finishes)
+	for i := range shared.Finishes {
+		if shared.Finishes[i].ID == "weave-sage" {
+			shared.Finishes[i].Strips.Lines = "shared"
 		}
+	}
+	var err error
+	if p.setOut, err = setout.Divide(p.survey, &shared, p.catalog); err != nil {
+		t.Fatal(err)
+	}
+	joints, leaning := 0, 0
+	for _, id := range []string{"Breakfast room/North", "Breakfast room/East", "Breakfast room/West"} {
+		wall := p.wall(t, id)
+		face := wall.Faces[0]
+		_, _, strips := p.setOut.Of(face.ID)
+		if strips == nil || len(strips.Marks) == 0 {
+			t.Fatalf("%s has no strips", id)
+		}
+		high := face.Region.Bounds().Max.Y - 30
+		o := Options{Scale: 1, Samples: 1, Crop: geom.Bounds{Min: geom.Point{X: wall.Bounds.Min.X, Y: high - 20}, Max: geom.Point{X: wall.Bounds.Max.X, Y: high}}}
+		over := func(a, b int) *image.RGBA {
+			alone, f := *wall, *face.Finish
+			f.Grounds = []Ground{face.Finish.Grounds[a], face.Finish.Grounds[b]}
+			alone.Faces = slices.Clone(wall.Faces)
+			alone.Faces[0].Finish = &f
+			return paint(t, &alone, o).Image
+		}
+		pic, onlyA, onlyB := paint(t, wall, o), over(0, 0), over(1, 1)
+		for py := range pic.Image.Rect.Dy() {
+			y := pic.Shown.Max.Y - float64(py) - 0.5
+			for px := range pic.Image.Rect.Dx() {
+				x := pic.Shown.Min.X + float64(px) + 0.5
+				wears := strips.Marks[0].Left
+				for _, m := range strips.Marks {
+					foot, head := m.Joint(unit.Length(face.Height))
+					if x >= foot.X+(head.X-foot.X)*(y-foot.Y)/(head.Y-foot.Y) {
+						wears = m.Right
+					}
+				}
+				want := map[string]*image.RGBA{"A": onlyA, "B": onlyB}[wears].RGBAAt(px, py)
+				if got := pic.Image.RGBAAt(px, py); got != want {
+					t.Fatalf("%s at (%g, %g): %v, but the ground %s there gives %v", id, x, y, got, wears, want)
+				}
+			}
+		}
+		joints += len(strips.Marks)
+		for _, m := range strips.Marks {
+			if abs(int(m.Head-m.Foot)) >= 2 {
+				leaning++
+			}
+		}
+		if bytes.Equal(onlyA.Pix, onlyB.Pix) {
+			t.Errorf("%s: the grounds cannot be told apart", id)
+		}
+	}
+	if joints < 10 || leaning == 0 {
+		t.Errorf("only %d joints, %d of them leaning", joints, leaning)
 	}
 }
 
-// Openings, skirting and undecorated walls stay bare; the finish covers the rest.
+// Openings, skirting and walls without a finish stay bare; the finish covers the rest, to
+// the pixel.
 func TestFinishKeepsToItsField(t *testing.T) {
 	p := demo(t)
-	wall := p.wall(t, "Dining room/East")
-	pic := paint(t, wall, Options{Scale: 0.1, Samples: 1})
-	for y := range pic.Image.Rect.Dy() {
-		for x := range pic.Image.Rect.Dx() {
-			at := geom.Point{X: pic.Shown.Min.X + (float64(x)+0.5)*10, Y: pic.Shown.Max.Y - (float64(y)+0.5)*10}
-			if inside, isBare := wall.Faces[0].Region.Contains(at), pic.Image.RGBAAt(x, y) == bare; inside == isBare {
-				t.Fatalf("at %v: in the field %v, bare %v", at, inside, isBare)
+	openings, parted := 0, 0
+	for r := range p.survey.Rooms {
+		for w := range p.survey.Rooms[r].Walls {
+			measured := &p.survey.Rooms[r].Walls[w]
+			if len(measured.Faces) == 0 {
+				continue
 			}
+			wall := p.wall(t, measured.ID)
+			pic := paint(t, wall, Options{Scale: 0.04, Samples: 1})
+			look := func(at geom.Point) (isBare, shown bool) {
+				x, y := int(math.Floor((at.X-pic.Shown.Min.X)*0.04)), int(math.Floor((pic.Shown.Max.Y-at.Y)*0.04))
+				return pic.Image.RGBAAt(x, y) == bare, image.Pt(x, y).In(pic.Image.Rect)
+			}
+			for y := range pic.Image.Rect.Dy() {
+				for x := range pic.Image.Rect.Dx() {
+					at := geom.Point{X: pic.Shown.Min.X + (float64(x)+0.5)*25, Y: pic.Shown.Max.Y - (float64(y)+0.5)*25}
+					inside := slices.ContainsFunc(wall.Faces, func(f Face) bool { return f.Region.Contains(at) })
+					if isBare, _ := look(at); inside == isBare {
+						t.Fatalf("%s at %v: in the field %v, bare %v", wall.ID, at, inside, isBare)
+					}
+				}
+			}
+			for _, o := range measured.Openings {
+				b := o.Outline.Bounds()
+				isBare, shown := look(geom.Point{X: (b.Min.X + b.Max.X) / 2, Y: (b.Min.Y + b.Max.Y) / 2})
+				if shown && !isBare {
+					t.Errorf("%s: the middle of %s is painted", wall.ID, o.Name)
+				}
+				openings++
+			}
+			if isBare, _ := look(geom.Point{X: (wall.Bounds.Min.X + wall.Bounds.Max.X) / 2, Y: 13}); measured.Skirting > 50 && !isBare {
+				t.Errorf("%s: the skirting is painted", wall.ID)
+			}
+			if measured.Dado > 0 {
+				parted++
+			}
+		}
+	}
+	if openings < 5 || parted == 0 {
+		t.Errorf("%d openings and %d dados were looked at", openings, parted)
+	}
+}
+
+// A pixel that the edge of a finish crosses shows as much of its light as it holds of it.
+func TestEdgesMixLight(t *testing.T) {
+	p := demo(t)
+	wall := BoardWall(way{"palette-knife", ""}.finish(t, p.catalog, "oil-glaze"), p.catalog, "edge", 505, 505)
+	img := paint(t, wall, Options{Scale: 0.1, Samples: 40}).Image
+	light := func(rect image.Rectangle) (sum colour.RGB) {
+		n := float64(rect.Dx() * rect.Dy())
+		for y := rect.Min.Y; y < rect.Max.Y; y++ {
+			for x := rect.Min.X; x < rect.Max.X; x++ {
+				c := img.RGBAAt(x, y)
+				at := colour.FromBytes(c.R, c.G, c.B)
+				sum.R, sum.G, sum.B = sum.R+at.R/n, sum.G+at.G/n, sum.B+at.B/n
+			}
+		}
+		return sum
+	}
+	full, edge, none := light(image.Rect(45, 5, 50, 46)), light(image.Rect(50, 5, 51, 46)), colour.FromBytes(bare.R, bare.G, bare.B)
+	for _, c := range [][3]float64{{full.R, edge.R, none.R}, {full.G, edge.G, none.G}, {full.B, edge.B, none.B}} {
+		if want := (c[0] + c[2]) / 2; math.Abs(c[1]-want) > 0.03 {
+			t.Errorf("half a pixel of %.3f on %.3f shows %.3f", c[0], c[2], c[1])
 		}
 	}
 }
@@ -325,8 +316,8 @@ func TestLamps(t *testing.T) {
 	}
 }
 
-// Flakes brighten a metallic glaze; relief is lit, so it is not flat.
-func TestFlakesAndRelief(t *testing.T) {
+// Flakes brighten a metallic glaze, and show in the upper of two glazes alone.
+func TestFlakes(t *testing.T) {
 	p := demo(t)
 	w := way{"dragging", ""}
 	shiny := w.finish(t, p.catalog, "metallic-glaze")
@@ -344,9 +335,66 @@ func TestFlakesAndRelief(t *testing.T) {
 	if weave.Glazes[0].Flake != nil || weave.Glazes[1].Flake == nil {
 		t.Error("of two glazes the upper one alone shows its flakes")
 	}
-	film, err := BoardWall(way{"tissue-relief", ""}.finish(t, p.catalog, "oil-glaze"), p.catalog, "r", 400, 400).Faces[0].film(false)
+	// A place of 11 mm holds 100 cells of flakes, whose mean strays a tenth as far as one.
+	for _, pitch := range []float32{1, 11} {
+		var sum, most float64
+		g := (&palette{}).glintsAt(7, pitch)
+		for i := range 2000 {
+			off := float64(g.at(float32(i)*sparkle+0.5)) - 1
+			sum, most = sum+off, max(most, math.Abs(off))
+		}
+		if wide := 0.55 / float64(max(1, pitch/sparkle)); most > wide+1e-6 || most < 0.9*wide || math.Abs(sum/2000) > 0.05*wide {
+			t.Errorf("at %g mm flakes stray by %.3f, on the mean by %.3f", pitch, most, sum/2000)
+		}
+	}
+	// Cells of flakes average out: the mean with flakes is the same at any scale.
+	wall := BoardWall(shiny, p.catalog, "x", 400, 400)
+	if a, b := mean(paint(t, wall, Options{Scale: 1}).Image), mean(paint(t, wall, Options{Scale: 0.1}).Image); colour.DeltaE(a, b) > 0.5 {
+		t.Errorf("flakes at 1 px/mm %v, at 0.1 %v", a, b)
+	}
+}
+
+// A relief is lit from the upper left as Lambert 1760 has it: by the cosine of light and
+// surface, over that of a flat wall.
+func TestReliefIsLit(t *testing.T) {
+	p := demo(t)
+	wall := BoardWall(way{"tissue-relief", ""}.finish(t, p.catalog, "oil-glaze"), p.catalog, "r", 300, 300)
+	face := &wall.Faces[0]
+	film, err := face.film(false)
 	if err != nil || !film.HasRelief() {
-		t.Errorf("tissue has no relief: %v", err)
+		t.Fatalf("tissue has no relief: %v", err)
+	}
+	o := Options{Scale: 1, Samples: 1}
+	img := paint(t, wall, o).Image
+	colours, err := newPalette(face.Finish, o)
+	if err != nil {
+		t.Fatal(err)
+	}
+	tile := stroke.Grid(0, 0, 300, 300, 1)
+	film.Fill(tile)
+	light := [3]float64{-0.45, 0.5, 0.74}
+	toward, away := 0, 0
+	flat := make([]float32, 3)
+	for y := 1; y < 299; y++ {
+		for x := 1; x < 299; x++ {
+			k := 300*y + x
+			normal := [3]float64{-float64(tile.Relief[k+1]-tile.Relief[k-1]) / 2, -float64(tile.Relief[k+300]-tile.Relief[k-300]) / 2, 1}
+			cosine := (normal[0]*light[0] + normal[1]*light[1] + light[2]) / math.Hypot(math.Hypot(normal[0], normal[1]), 1)
+			colours.look(flat, nil, 0, tile.First[k:k+1], nil, tile.X[x:x+1], tile.Y[y], 1)
+			lit := math.Max(0.35, cosine/0.74)
+			if lit > 1.03 {
+				toward++
+			} else if lit < 0.97 {
+				away++
+			}
+			want, got := int(colour.EncodeByte(float64(flat[1])*lit)), int(img.RGBAAt(x, 299-y).G)
+			if abs(want-got) > 1 {
+				t.Fatalf("at (%d, %d): green %d, the light on the slope gives %d", x, y, got, want)
+			}
+		}
+	}
+	if toward < 1000 || away < 1000 {
+		t.Errorf("%d places face the light, %d turn from it", toward, away)
 	}
 }
 
@@ -368,6 +416,15 @@ func TestWhatCannotBePainted(t *testing.T) {
 	if _, err := Paint(stopped, p.wall(t, "Dining room/East"), Options{Scale: 0.1}); !errors.Is(err, context.Canceled) {
 		t.Errorf("a stopped picture: %v", err)
 	}
+	midway, stop := context.WithCancel(context.Background())
+	bands := 0
+	half, err := Paint(midway, p.wall(t, "Dining room/East"), Options{Scale: 0.2, Workers: 1, Progress: func(done, all int) {
+		bands++
+		stop()
+	}})
+	if !errors.Is(err, context.Canceled) || half != nil || bands != 1 {
+		t.Errorf("stopped after a band: %v, %d bands", err, bands)
+	}
 	rows := 0
 	pic, err := Paint(context.Background(), p.wall(t, "Dining room/East"), Options{Scale: 0.05, Workers: 1, Progress: func(done, all int) { rows = done }})
 	if err != nil || rows != pic.Image.Rect.Dy() {
@@ -375,16 +432,19 @@ func TestWhatCannotBePainted(t *testing.T) {
 	}
 }
 
-// Every kind of lamp a job may name is a light the colours know.
+// Every kind of lamp a job may name, for itself, a room or a reading, is a light the
+// colours know.
 func TestLampsOfTheJobAreKnown(t *testing.T) {
-	field, _ := reflect.TypeFor[job.Job]().FieldByName("Lamps")
-	ids := strings.Split(field.Tag.Get("one"), "|")
-	if len(ids) < 15 {
-		t.Errorf("only %v", ids)
-	}
-	for _, id := range ids {
-		if _, ok := colour.LightByID(id); !ok {
-			t.Errorf("a job may name the lamps %s, which package colour does not know", id)
+	for of, field := range map[reflect.Type]string{reflect.TypeFor[job.Job](): "Lamps", reflect.TypeFor[job.Room](): "Lamps", reflect.TypeFor[job.Measured](): "Under"} {
+		f, ok := of.FieldByName(field)
+		ids := strings.Split(f.Tag.Get("one"), "|")
+		if !ok || len(ids) < 2 {
+			t.Errorf("%v.%s: only %v", of, field, ids)
+		}
+		for _, id := range append(ids, f.Tag.Get("default")) {
+			if _, known := colour.LightByID(id); !known && id != "" {
+				t.Errorf("%v.%s may be %s, which package colour does not know", of, field, id)
+			}
 		}
 	}
 }

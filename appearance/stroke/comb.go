@@ -80,17 +80,25 @@ func (c *comb) cut(shares []float64, at, pitch, land, groove float64) {
 
 func smoothly(v float64) float64 { return float64(smooth(float32(v))) }
 
+// A groove is about half a mm wide. Places up to a mm apart look at it that sharply, for a
+// film averaged over groove and ridge has another mean colour than the two.
+const finePitch, groovePitch = 1, 0.5
+
 // mark pulls the comb along a stroke; a stroke of no length swings the comb round its heel.
 func (c *comb) mark(t *Tile, s *Stroke, press float64) {
 	i0, i1, j0, j1 := t.window(s.Reach)
 	if i0 == i1 || j0 == j1 {
 		return
 	}
-	n := entries(c.teeth.width, t.Pitch)
+	pitch := t.Pitch
+	if pitch <= finePitch {
+		pitch = min(pitch, groovePitch)
+	}
+	n := entries(c.teeth.width, pitch)
 	room := t.room(n + max(len(t.X), 3*(shakes+2)))
-	c.teeth.table(room[:n], t.Pitch)
+	c.teeth.table(room[:n], pitch)
 	left := 1 - c.take*press
-	p := pull{comb: c, stroke: s, table: room[:n], left: float32(left), scale: float32(1 / grain(t.Pitch))}
+	p := pull{comb: c, stroke: s, table: room[:n], left: float32(left), scale: float32(1 / grain(pitch))}
 	switch {
 	case s.From == s.To:
 		p.swing(t, i0, i1, j0, j1, room[n:n+3*(shakes+2)])

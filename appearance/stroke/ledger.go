@@ -137,7 +137,10 @@ func (f *Film) Places(across, up int) (t *Tile, inside []bool) {
 // calibrated finds how hard the tool has to be pressed for it to carry away the
 // share the recipe states, by the rule of false position on a sample of the wall.
 func (f *Film) calibrated() float64 {
-	t, in := f.Places(96, 56)
+	// As many places on the mm across as up, however narrow the panel.
+	box := f.panel.Region.Bounds()
+	across := min(max(math.Sqrt(96*56*box.Width()/box.Height()), 24), 224)
+	t, in := f.Places(int(across), int(96*56/across))
 	miss := func(press float64) float64 { return f.account(t, press, in).Share() - f.recipe.Lifted }
 	lo, hi := 0.0, 1.0
 	atLo, atHi := miss(lo), miss(hi)
