@@ -62,16 +62,16 @@ func seenStrips(s *Swatch, d *catalog.Defaults) Advice {
 }
 
 func turning(s *Swatch, d *catalog.Defaults, lamps string) Advice {
-	turn := s.Whole.turn(lamps)
-	a := Advice{About: "lamps", Figure: fmt.Sprintf("%.1f CIEDE2000 from daylight to %s", turn.Difference, lamps),
-		Enough: fmt.Sprintf("under %g nobody remarks on it", d.SeenTurn.Likely), Fits: turn.Difference <= d.SeenTurn.Likely}
+	difference, words := s.Whole.turn(lamps)
+	a := Advice{About: "lamps", Figure: fmt.Sprintf("%.1f CIEDE2000 from daylight to %s", difference, lamps),
+		Enough: fmt.Sprintf("under %g nobody remarks on it", d.SeenTurn.Likely), Fits: difference <= d.SeenTurn.Likely}
 	if a.Fits {
 		a.Claim = "The colour holds under the lamps"
 		return a
 	}
 	a.Claim = "The colour turns under the lamps"
-	if turn.Words != "" {
-		a.Claim += ": " + turn.Words
+	if words != "" {
+		a.Claim += ": " + words
 	}
 	return a
 }
@@ -128,7 +128,7 @@ type Hiding struct {
 
 // Hide counts the ground coats that hide an old colour under a ground of the finish.
 func Hide(f *Finish, old Ground, coat *catalog.Product, d *catalog.Defaults) (*Hiding, error) {
-	rate := perLitre(coat, &coat.Spread)
+	rate := coat.Spread.Likely * perKg(coat, coat.Spread.Unit)
 	if coat.Clarity == nil || !(rate > 0) {
 		return nil, fmt.Errorf("products/%s: how well a coat hides is not known; give its clarity and spread", coat.ID)
 	}

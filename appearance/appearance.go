@@ -8,6 +8,7 @@ package appearance
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 	"sync"
 
@@ -71,7 +72,7 @@ func Of(j *job.Job, c *catalog.Catalog, s *survey.Survey, so *setout.SetOut, id 
 }
 
 func of(j *job.Job, c *catalog.Catalog, so *setout.SetOut, r int, room *survey.Room, wall *survey.Wall) (*Wall, error) {
-	out := &Wall{ID: wall.ID, Room: room.Name, Name: wall.Name, Bounds: wall.Outline.Bounds(), Lamps: LampsOf(j, r)}
+	out := &Wall{ID: wall.ID, Room: room.Name, Name: wall.Name, Bounds: wall.Outline.Bounds(), Lamps: lampsOf(j, r)}
 	var faults []error
 	finishes := map[string]*Finish{}
 	for n := range wall.Faces {
@@ -98,12 +99,31 @@ func of(j *job.Job, c *catalog.Catalog, so *setout.SetOut, r int, room *survey.R
 	return out, errors.Join(faults...)
 }
 
-// LampsOf is what a room of the job is lit with after dark.
-func LampsOf(j *job.Job, room int) string {
+// lampsOf is what a room of the job is lit with after dark.
+func lampsOf(j *job.Job, room int) string {
 	if lamps := j.Rooms[room].Lamps; lamps != "" {
 		return lamps
 	}
 	return j.Lamps
+}
+
+// LampsOver is what a finish is lit with after dark, in the order of its rooms; that of
+// the job where it is on no wall.
+func LampsOver(j *job.Job, s *survey.Survey, finish string) []string {
+	var lamps []string
+	for r := range s.Rooms {
+		for _, wall := range s.Rooms[r].Walls {
+			for _, face := range wall.Faces {
+				if light := lampsOf(j, r); face.Finish == finish && !slices.Contains(lamps, light) {
+					lamps = append(lamps, light)
+				}
+			}
+		}
+	}
+	if len(lamps) == 0 {
+		return []string{j.Lamps}
+	}
+	return lamps
 }
 
 // film is the glaze on the face; lost shows every joint between sections as if the wet

@@ -70,7 +70,7 @@ func BoardWall(f *Finish, c *catalog.Catalog, name string, width, height float64
 			face.Strips = append(face.Strips, setout.Strip{Colour: string(rune('A' + n%2)), Foot: ends, Head: ends})
 		}
 	}
-	return &Wall{ID: name, Name: name, Bounds: p.Region.Bounds(), Lamps: "LED-B2", Faces: []Face{face.ready()}}
+	return &Wall{ID: name, Name: name, Bounds: p.Region.Bounds(), Faces: []Face{face.ready()}}
 }
 
 // Adjustment is how a finish was fitted to its sample boards.
@@ -243,7 +243,7 @@ func (b *boardFit) shows(p [5]float64) (shown, error) {
 		fs = filmsOf(worked)
 		b.films[p[1]] = fs
 	}
-	s := swatch(f, fs, nil)
+	s := swatch(f, fs)
 	return shown{light: s.Light.Lab, whole: s.Whole.Lab, dark: s.Dark.Lab, marks: s.Marks}, nil
 }
 

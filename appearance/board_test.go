@@ -23,7 +23,7 @@ func boardsOf(t *testing.T, p planned, f *Finish, more, contrast float64) []job.
 		if err != nil {
 			t.Fatal(err)
 		}
-		s := swatch(made, filmsOf(worked), nil)
+		s := swatch(made, filmsOf(worked))
 		boards = append(boards, job.Board{Name: name, Light: s.Light.Hex, Whole: s.Whole.Hex, Dark: s.Dark.Hex})
 	}
 	return boards

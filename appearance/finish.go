@@ -27,8 +27,9 @@ type Ground struct {
 type Glaze struct {
 	Name string
 	film.Glaze
-	// Laid is the wet film before the tool, um; Lowest and Highest are its range.
-	Laid, Lowest, Highest float64
+	// Laid is the wet film before the tool, um, and Range what it may lie between.
+	Laid  float64
+	Range Span
 	// Clarity is 1 less the contrast ratio of the laid film.
 	Clarity float64
 	// Estimated says that its spectrum was not measured.
@@ -99,8 +100,8 @@ func Resolve(j *job.Job, c *catalog.Catalog, id string) (*Finish, error) {
 		}
 		um, err := filmAsLaid(t, product, part.role)
 		faults = append(faults, err)
-		laid[len(out.Glazes)] = um
-		out.Glazes = append(out.Glazes, Glaze{Name: part.colour.Name, Laid: um})
+		laid[len(out.Glazes)] = um.Likely
+		out.Glazes = append(out.Glazes, Glaze{Name: part.colour.Name, Laid: um.Likely, Range: um})
 	}
 	if len(out.Grounds) == 0 || len(out.Glazes) == 0 {
 		faults = append(faults, fmt.Errorf("finish %s: a ground and a glaze colour are needed for a picture", id))
@@ -111,12 +112,17 @@ func Resolve(j *job.Job, c *catalog.Catalog, id string) (*Finish, error) {
 	out.Recipe = recipe(f, t, product, laid)
 	out.Mixed = t.Mixed
 	if out.Mixed && len(out.Glazes) == 2 {
-		both := laid[0] + laid[1]
+		both, one, two := laid[0]+laid[1], out.Glazes[0].Range, out.Glazes[1].Range
 		out.Recipe.Laid = [2]float64{both, 0}
-		out.Glazes[0].Laid, out.Glazes[1].Laid = both, both
+		for i := range out.Glazes {
+			out.Glazes[i].Laid, out.Glazes[i].Range = both, Span{one.Low + two.Low, both, one.High + two.High}
+		}
 	}
 	for i, c := range []job.Colour{f.Glaze, f.GlazeB}[:len(out.Glazes)] {
 		faults = append(faults, out.Glazes[i].resolve(j, c, product))
+	}
+	if f.Clear != "" {
+		out.Notes = append(out.Notes, "the protective coat is taken as perfectly clear, with the sheen of the glaze")
 	}
 	if product.Flake != nil {
 		out.Notes = append(out.Notes, "pictures show the flakes in light from 45 degrees; the figures are of the film without their gleam")
@@ -140,8 +146,6 @@ func oneGlaze(t *catalog.Technique, variation string) bool {
 // resolve finds K and S of a glaze from what the job says of its colour: a recipe,
 // two colours over white and black, or one colour and how clear it is.
 func (g *Glaze) resolve(j *job.Job, c job.Colour, product *catalog.Product) error {
-	spread := product.Spread
-	g.Lowest, g.Highest = g.Laid*spread.Likely/spread.High, g.Laid*spread.Likely/spread.Low
 	var err error
 	if c.Recipe == "" {
 		g.Glaze, g.Estimated, g.Basis, err = optics(j, c, product, g.Laid)
@@ -205,7 +209,7 @@ func clarityOf(c job.Colour, product *catalog.Product) float64 {
 	case product.Clarity != nil:
 		return product.Clarity.Likely
 	}
-	return 0.8
+	return usualClarity
 }
 
 // mix makes up a glaze by its recipe.
@@ -280,10 +284,17 @@ func GroundOf(j *job.Job, c job.Colour) (Ground, error) {
 	return Ground{Name: c.Name, Spectrum: s, Estimated: estimated}, err
 }
 
+// What stands in where a product of the crew's own does not say: spread of the tilt of
+// flakes, degrees, and clarity; from memory, as the figures of the catalog are.
+const (
+	usualTilt    = 7
+	usualClarity = 0.8
+)
+
 // flakes are those of a metallic product: neutral mirrors that add a share of light
 // in the mirror direction to a coat as it is laid.
 func flakes(product *catalog.Product, laid float64) *film.Flake {
-	f := &film.Flake{PerUm: evenly(product.Flake.Likely / laid), Sigma: 7}
+	f := &film.Flake{PerUm: evenly(product.Flake.Likely / laid), Sigma: usualTilt}
 	if product.FlakeTilt != nil {
 		f.Sigma = product.FlakeTilt.Likely
 	}

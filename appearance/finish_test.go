@@ -326,7 +326,7 @@ func TestAdvice(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		s, err := SwatchOf(f, c, "A")
+		s, err := SwatchOf(f, c)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -362,7 +362,7 @@ func TestAdvice(t *testing.T) {
 		lamps string
 		holds bool
 	}{{grey, "LED-B1", true}, {red, "LED-B1", false}} {
-		s, err := SwatchOf(of.f, c, of.lamps)
+		s, err := SwatchOf(of.f, c)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -380,7 +380,7 @@ func TestAdviceOnFilmScreenAndSpectrum(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		s, err := SwatchOf(f, c, "A")
+		s, err := SwatchOf(f, c)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -509,5 +509,52 @@ func TestHiding(t *testing.T) {
 	}
 	if _, err := Hide(f, Ground{}, &catalog.Product{ID: "x"}, c.Defaults); err == nil {
 		t.Error("a coat of unknown clarity hides")
+	}
+}
+
+// The range of a film is that of the spreading rate it is laid at: of the step where the
+// step sets one, else of the product; two glazes in one film add up.
+func TestFilmsLieInTheirRange(t *testing.T) {
+	c := demo(t).catalog
+	for _, w := range ways(c) {
+		f := w.finish(t, c, c.Techniques[w.technique].Glazes[0])
+		for _, g := range f.Glazes {
+			if !(0 < g.Range.Low && g.Range.Low <= g.Laid && g.Laid <= g.Range.High) {
+				t.Errorf("%v: %g um in %v", w, g.Laid, g.Range)
+			}
+		}
+	}
+	wash := way{"colourwash", ""}.finish(t, c, "clear-glaze").Glazes[0] // 15 to 20 m2 a litre in its step
+	if math.Abs(wash.Range.Low-50) > 1e-9 || math.Abs(wash.Range.High-1000.0/15) > 1e-9 {
+		t.Errorf("a wash lies %v um thick", wash.Range)
+	}
+	blend := way{"two-tone-sponge-blend", ""}.finish(t, c, "clear-glaze").Glazes[0] // 30 to 40 for each tone
+	if math.Abs(blend.Range.Low-50) > 1e-9 || math.Abs(blend.Range.High-2000.0/30) > 1e-9 {
+		t.Errorf("both tones lie %v um thick", blend.Range)
+	}
+}
+
+// The lightest marks are the lightest whatever makes them so: a thin film, a lighter
+// glaze over a dark ground, or the lighter of two glazes.
+func TestMarksAreByLightness(t *testing.T) {
+	c := demo(t).catalog
+	over := &Finish{Grounds: []Ground{{Spectrum: evenly(0.1)}}}
+	g, _, err := film.FromColour(&whiteCard, 0.5, 60, film.Usual())
+	if err != nil {
+		t.Fatal(err)
+	}
+	over.Glazes = []Glaze{{Glaze: g, Laid: 60}}
+	light, dark := over.marks(0, films{{first: 10, share: 0.5}, {first: 90, share: 0.5}})
+	thick, thin := over.over(0, lying{first: 90, share: 1}, 1), over.over(0, lying{first: 10, share: 1}, 1)
+	if math.Abs(colour.LRV(&light)-colour.LRV(&thick)) > 1e-9 || math.Abs(colour.LRV(&dark)-colour.LRV(&thin)) > 1e-9 {
+		t.Errorf("LRV %.1f and %.1f, want %.1f and %.1f", colour.LRV(&light), colour.LRV(&dark), colour.LRV(&thick), colour.LRV(&thin))
+	}
+	s, err := SwatchOf(way{"two-tone-sponge-blend", ""}.finish(t, c, "clear-glaze"), c)
+	if err != nil {
+		t.Fatal(err)
+	}
+	alone := s.Drawdowns[0]
+	if between := colour.DeltaE(alone[0].Lab, alone[1].Lab); s.Marks < 0.4*between || s.Light.Lab.L < s.Dark.Lab.L {
+		t.Errorf("marks differ by %.1f, the tones by %.1f", s.Marks, between)
 	}
 }

@@ -191,3 +191,19 @@ func TestPicturesAndQuantitiesAgree(t *testing.T) {
 		t.Errorf("only %d faces", faces)
 	}
 }
+
+// What the catalog says of the glazes of a technique is what its strokes do: how many
+// films there are, and whether two glazes lie in one.
+func TestGlazesAreThoseOfTheStrokes(t *testing.T) {
+	c := demo(t).catalog
+	for _, w := range ways(c) {
+		f := w.finish(t, c, c.Techniques[w.technique].Glazes[0])
+		film, err := BoardWall(f, c, "glazes", 300, 300).Faces[0].film(false)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if film.Mixed() != f.Mixed || film.HasSecond() != (len(f.Glazes) == 2) {
+			t.Errorf("%v: %d glazes, mixed %v, but the strokes have a second %v, mixed %v", w, len(f.Glazes), f.Mixed, film.HasSecond(), film.Mixed())
+		}
+	}
+}

@@ -16,8 +16,7 @@ import (
 // the second film (or the share of the second glaze where the two lie in one film).
 type lying struct{ first, second, share float64 }
 
-// films are how the glaze lies over a finish, thin before thick; the shares add up
-// to 1.
+// films are how the glaze lies over a finish; the shares add up to 1.
 type films []lying
 
 // bins is how finely films are told apart when a finish is averaged: by the root of
@@ -64,7 +63,6 @@ func filmsOf(f *stroke.Film) films {
 			}
 		}
 	}
-	slices.SortStableFunc(out, func(a, b lying) int { return cmp.Compare(a.first+a.second, b.first+b.second) })
 	return out
 }
 
@@ -107,34 +105,39 @@ func (f *Finish) whole(ground int, fs films, times float64) colour.Spectrum {
 	var mean colour.Spectrum
 	for _, l := range fs {
 		r := f.over(ground, l, times)
-		for b := range mean {
-			mean[b] += l.share * r[b]
-		}
+		add(&mean, r, l.share)
 	}
 	return mean
 }
 
-// part is the mean reflectance over one ground of the places from one share of the
-// area to another, counted from the thinnest glaze.
-func (f *Finish) part(ground int, fs films, from, to float64) colour.Spectrum {
-	var mean colour.Spectrum
-	at, sum := 0.0, 0.0
-	for _, l := range fs {
-		share := min(at+l.share, to) - max(at, from)
-		at += l.share
-		if share <= 0 {
-			continue
-		}
+// marks are the mean reflectances of the lightest and of the darkest tenth of the area
+// over one ground.
+func (f *Finish) marks(ground int, fs films) (light, dark colour.Spectrum) {
+	type place struct {
+		r                colour.Spectrum
+		lightness, share float64
+	}
+	places := make([]place, len(fs))
+	for i, l := range fs {
 		r := f.over(ground, l, 1)
-		for b := range mean {
-			mean[b] += share * r[b]
+		places[i] = place{r, colour.LRV(&r), l.share}
+	}
+	tenth := func(order func(a, b place) int) (mean colour.Spectrum) {
+		slices.SortStableFunc(places, order)
+		const part = 0.1
+		left := part
+		for _, p := range places {
+			share := min(p.share, left)
+			add(&mean, p.r, share/part)
+			if left -= share; left <= 0 {
+				break
+			}
 		}
-		sum += share
+		return mean
 	}
-	for b := range mean {
-		mean[b] /= sum
-	}
-	return mean
+	light = tenth(func(a, b place) int { return cmp.Compare(b.lightness, a.lightness) })
+	dark = tenth(func(a, b place) int { return cmp.Compare(a.lightness, b.lightness) })
+	return light, dark
 }
 
 // boardPanel is a piece of wall a finish is tried on: a sample board, or a swatch

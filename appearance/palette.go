@@ -61,7 +61,8 @@ func newPalette(f *Finish, o Options) (*palette, error) {
 	if err != nil {
 		return nil, err
 	}
-	p := &palette{flake: f.Glazes[0].Flake, grain: seed("flakes")}
+	// Flakes are seen in the film on top.
+	p := &palette{flake: f.Glazes[len(f.Glazes)-1].Flake, grain: seed("flakes")}
 	if p.flake != nil {
 		p.flakes = float32(p.flake.Brightness(lightFrom, 0))
 	}

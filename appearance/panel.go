@@ -76,7 +76,7 @@ func recipe(f *job.Finish, t *catalog.Technique, product *catalog.Product, laid 
 
 // filmAsLaid is the wet film of a role of a technique, um: 1000 over the spreading
 // rate of the ready mix (ISO 3233-3), which a step may set for itself.
-func filmAsLaid(t *catalog.Technique, product *catalog.Product, role catalog.Role) (float64, error) {
+func filmAsLaid(t *catalog.Technique, product *catalog.Product, role catalog.Role) (Span, error) {
 	spread := product.Spread
 	for _, s := range t.Steps {
 		if s.Role == role && s.Spread != nil {
@@ -84,17 +84,18 @@ func filmAsLaid(t *catalog.Technique, product *catalog.Product, role catalog.Rol
 			break
 		}
 	}
-	rate := perLitre(product, &spread)
-	if !(rate > 0) {
-		return 0, fmt.Errorf("products/%s/spread: there is no spreading rate above zero; give one in m2 per litre or, with the density, per kg", product.ID)
+	weight := perKg(product, spread.Unit)
+	if !(min(spread.Low, spread.Likely)*weight > 0) {
+		return Span{}, fmt.Errorf("products/%s/spread: there is no spreading rate above zero; give one in m2 per litre or, with the density, per kg", product.ID)
 	}
-	return 1000 / rate, nil
+	return Span{Low: 1000 / (spread.High * weight), Likely: 1000 / (spread.Likely * weight), High: 1000 / (spread.Low * weight)}, nil
 }
 
-// perLitre is a spreading rate of a product in m2 per litre, whichever way it is told.
-func perLitre(product *catalog.Product, spread *catalog.Figure) float64 {
-	if spread.Unit == "m2/kg" {
-		return spread.Likely * product.Density.Likely
+// perKg is what makes a spreading rate one by volume: the density, kg/L, where it is
+// told by weight, else 1.
+func perKg(product *catalog.Product, unit string) float64 {
+	if unit == "m2/kg" {
+		return product.Density.Likely
 	}
-	return spread.Likely
+	return 1
 }

@@ -48,8 +48,8 @@ type Picture struct {
 	// Shown is the part of the wall on it, mm. Its corners lie on whole pixels of a
 	// grid through the lower left corner of the wall.
 	Shown geom.Bounds
-	// Clipped is the share of the finish whose colour a screen cannot show; there the
-	// nearest of the same hue and lightness stands for it.
+	// Clipped is the share of the films it can hold whose colour a screen cannot show;
+	// there the nearest of the same hue and lightness stands for it.
 	Clipped float64
 }
 

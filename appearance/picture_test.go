@@ -111,7 +111,7 @@ func TestMeanColourAcrossScales(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		want := swatch(f, filmsOf(film), nil).Whole.Lab
+		want := swatch(f, filmsOf(film)).Whole.Lab
 		least, most := math.Inf(1), 0.0
 		for _, scale := range []float64{0.25, 0.5, 1, 2} {
 			got := mean(paint(t, wall, Options{Scale: scale}).Image)
@@ -319,17 +319,17 @@ func TestLamps(t *testing.T) {
 // Flakes brighten a metallic glaze, and show in the upper of two glazes alone.
 func TestFlakes(t *testing.T) {
 	p := demo(t)
-	w := way{"dragging", ""}
-	shiny := w.finish(t, p.catalog, "metallic-glaze")
-	if shiny.Glazes[0].Flake == nil {
-		t.Fatal("a metallic glaze has no flakes")
-	}
-	dull := *shiny
-	dull.Glazes = slices.Clone(shiny.Glazes)
-	dull.Glazes[0].Flake = nil
 	o := Options{Scale: 0.2}
-	if a, b := mean(paint(t, BoardWall(shiny, p.catalog, "x", 400, 400), o).Image), mean(paint(t, BoardWall(&dull, p.catalog, "x", 400, 400), o).Image); a.L <= b.L+1 {
-		t.Errorf("L* %.1f with flakes, %.1f without", a.L, b.L)
+	for _, technique := range []string{"dragging", "cross-drag-weave", "two-tone-sponge-blend"} {
+		shiny := way{technique, ""}.finish(t, p.catalog, "metallic-glaze")
+		dull := *shiny
+		dull.Glazes = slices.Clone(shiny.Glazes)
+		for i := range dull.Glazes {
+			dull.Glazes[i].Flake = nil
+		}
+		if a, b := mean(paint(t, BoardWall(shiny, p.catalog, "x", 400, 400), o).Image), mean(paint(t, BoardWall(&dull, p.catalog, "x", 400, 400), o).Image); a.L <= b.L+1 {
+			t.Errorf("%s: L* %.1f with flakes, %.1f without", technique, a.L, b.L)
+		}
 	}
 	weave := way{"cross-drag-weave", ""}.finish(t, p.catalog, "metallic-glaze")
 	if weave.Glazes[0].Flake != nil || weave.Glazes[1].Flake == nil {
@@ -348,7 +348,7 @@ func TestFlakes(t *testing.T) {
 		}
 	}
 	// Cells of flakes average out: the mean with flakes is the same at any scale.
-	wall := BoardWall(shiny, p.catalog, "x", 400, 400)
+	wall := BoardWall(way{"dragging", ""}.finish(t, p.catalog, "metallic-glaze"), p.catalog, "x", 400, 400)
 	if a, b := mean(paint(t, wall, Options{Scale: 1}).Image), mean(paint(t, wall, Options{Scale: 0.1}).Image); colour.DeltaE(a, b) > 0.5 {
 		t.Errorf("flakes at 1 px/mm %v, at 0.1 %v", a, b)
 	}

@@ -25,12 +25,12 @@ type Patch struct {
 }
 
 // day is daylight and the 2-degree observer, which Lab and Hex stand for.
-var day = viewerOf("D65")
+var day = colour.Daylight()
 
 func viewerOf(light string) *colour.Viewer {
 	l, ok := colour.LightByID(light)
 	if !ok {
-		l, _ = colour.LightByID("D65")
+		return day
 	}
 	return colour.NewViewer(l, colour.Observer1931())
 }
@@ -53,23 +53,11 @@ func (p Patch) Under(light string) (lab colour.Lab, hex string) {
 	return colour.Adapt(xyz, v.White(), day.White()).Lab(day.White()), rgb.Hex()
 }
 
-// Turn is how a colour changes from daylight to a light.
-type Turn struct {
-	Light string
-	// Difference is CIEDE2000 between the two.
-	Difference float64
-	// Words say which way it goes, such as "redder and darker"; "" when it hardly moves.
-	Words string
-	Lab   colour.Lab
-	Hex   string
-}
-
-func (p Patch) turn(light string) Turn {
-	t := Turn{Light: light}
-	t.Lab, t.Hex = p.Under(light)
-	t.Difference = colour.DeltaE(p.Lab, t.Lab)
-	t.Words = change(p.Lab, t.Lab)
-	return t
+// turn is how far a colour goes from daylight to a light, CIEDE2000, and in words which
+// way; the words are "" when it hardly moves.
+func (p Patch) turn(light string) (difference float64, words string) {
+	lab, _ := p.Under(light)
+	return colour.DeltaE(p.Lab, lab), change(p.Lab, lab)
 }
 
 // change says in words how one colour differs from another.
@@ -111,15 +99,13 @@ type Swatch struct {
 	// Finished is the mean over each ground; Whole over all of the wall.
 	Finished []Patch
 	Whole    Patch
-	// Light and Dark are the tenths of the first ground with least and most glaze.
+	// Light and Dark are the lightest and the darkest tenth over the first ground.
 	Light, Dark Patch
 	// LRV is the light reflectance value of the whole; the range is that of the film.
 	LRV Span
 	// Strips is CIEDE2000 between the finished strips, 0 without; Marks between
 	// the lightest and darkest tenth.
 	Strips, Marks float64
-	// Turns is how the finished colour changes under each light asked for.
-	Turns []Turn
 	// Thicker is how the whole looks with a fifth more glaze.
 	Thicker           Patch
 	ThickerDifference float64
@@ -129,23 +115,22 @@ type Swatch struct {
 	Estimated bool
 }
 
-// SwatchOf works out the swatch of a finish on a board of a square metre. Lights are
-// names as the CIE has them.
-func SwatchOf(f *Finish, c *catalog.Catalog, lights ...string) (*Swatch, error) {
+// SwatchOf works out the swatch of a finish on a board of a square metre.
+func SwatchOf(f *Finish, c *catalog.Catalog) (*Swatch, error) {
 	p, _ := boardPanel(f, c, "swatch of "+f.ID, 1000, 1000)
 	worked, err := stroke.New(p, f.Recipe)
 	if err != nil {
 		return nil, fmt.Errorf("finish %s: %w", f.ID, err)
 	}
-	s := swatch(f, filmsOf(worked), lights)
+	s := swatch(f, filmsOf(worked))
 	s.Lifted = worked.Ledger(4).Share()
 	return s, nil
 }
 
-func swatch(f *Finish, fs films, lights []string) *Swatch {
+func swatch(f *Finish, fs films) *Swatch {
 	s := &Swatch{Finish: f}
 	var whole, thin, thick, more colour.Spectrum
-	low, high := f.Glazes[0].Lowest/f.Glazes[0].Laid, f.Glazes[0].Highest/f.Glazes[0].Laid
+	low, high := f.Glazes[0].Range.Low/f.Glazes[0].Laid, f.Glazes[0].Range.High/f.Glazes[0].Laid
 	for n, g := range f.Grounds {
 		s.Estimated = s.Estimated || g.Estimated
 		s.Grounds = append(s.Grounds, patch(g.Name, g.Spectrum))
@@ -165,20 +150,14 @@ func swatch(f *Finish, fs films, lights []string) *Swatch {
 	}
 	s.Whole, s.Thicker = patch("finished", whole), patch("with a fifth more glaze", more)
 	s.ThickerDifference = colour.DeltaE(s.Whole.Lab, s.Thicker.Lab)
-	s.Light, s.Dark = patch("lightest marks", f.part(0, fs, 0, 0.1)), patch("darkest marks", f.part(0, fs, 0.9, 1))
-	if s.Light.Lab.L < s.Dark.Lab.L { // a light glaze over a dark ground
-		s.Light, s.Dark = s.Dark, s.Light
-		s.Light.Name, s.Dark.Name = s.Dark.Name, s.Light.Name
-	}
+	light, dark := f.marks(0, fs)
+	s.Light, s.Dark = patch("lightest marks", light), patch("darkest marks", dark)
 	s.Marks = colour.DeltaE(s.Light.Lab, s.Dark.Lab)
 	a, b := colour.LRV(&thin), colour.LRV(&thick)
 	s.LRV = Span{Low: math.Min(a, b), Likely: s.Whole.LRV, High: math.Max(a, b)}
 	s.LRV.Low, s.LRV.High = math.Min(s.LRV.Low, s.LRV.Likely), math.Max(s.LRV.High, s.LRV.Likely)
 	if len(s.Finished) == 2 {
 		s.Strips = colour.DeltaE(s.Finished[0].Lab, s.Finished[1].Lab)
-	}
-	for _, light := range lights {
-		s.Turns = append(s.Turns, s.Whole.turn(light))
 	}
 	return s
 }

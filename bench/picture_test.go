@@ -149,7 +149,7 @@ func BenchmarkSwatch(b *testing.B) {
 		if err != nil {
 			b.Fatal(err)
 		}
-		if _, err := appearance.SwatchOf(f, c, "LED-B1"); err != nil {
+		if _, err := appearance.SwatchOf(f, c); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -63,7 +63,7 @@ const (
 // that, which shifts pure black, pure white and colours with a channel there by less than 0.25 CIEDE2000;
 // all others come back exactly. It has an answer for every 8-bit colour.
 func FromRGB(c RGB) (Spectrum, error) {
-	v := screenViewer()
+	v := Daylight()
 	return Estimate(Adapt(enterable(c).XYZ(), srgbWhite, v.white), v)
 }
 

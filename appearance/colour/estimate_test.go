@@ -9,7 +9,7 @@ import (
 )
 
 func TestEveryScreenColourHasASpectrum(t *testing.T) {
-	v := screenViewer()
+	v := Daylight()
 	worst, moved := 0.0, 0.0
 	check := func(r, g, b uint8) {
 		c := FromBytes(r, g, b)
@@ -54,7 +54,7 @@ func TestEveryScreenColourHasASpectrum(t *testing.T) {
 }
 
 func TestEstimateFindsTheSmoothest(t *testing.T) {
-	v := screenViewer()
+	v := Daylight()
 	// At the optimum the slope of the smoothness is a mix of the slopes of X, Y and Z (Karush, Kuhn, Tucker).
 	// Checked with differences of the values themselves, apart from the derivatives in the code.
 	logit := func(s *Spectrum) (z [nodes]float64) {
@@ -135,7 +135,7 @@ func TestEstimateFindsTheSmoothest(t *testing.T) {
 }
 
 func TestEstimateOfMeasuredSurfaces(t *testing.T) {
-	v := screenViewer()
+	v := Daylight()
 	estimate := func(s *Spectrum) *Spectrum {
 		e, err := Estimate(v.XYZ(s), v)
 		if err != nil {
@@ -183,7 +183,7 @@ func TestEstimateOfMeasuredSurfaces(t *testing.T) {
 }
 
 func TestEstimateOfAnyRealSurface(t *testing.T) {
-	viewers := []*Viewer{screenViewer(), wallViewer(), viewer(t, "A", Observer1931()), viewer(t, "LED-RGB1", Observer1964())}
+	viewers := []*Viewer{Daylight(), wallViewer(), viewer(t, "A", Observer1931()), viewer(t, "LED-RGB1", Observer1964())}
 	rapid.Check(t, func(t *rapid.T) {
 		v := rapid.SampledFrom(viewers).Draw(t, "viewer")
 		low := rapid.Float64Range(0.002, 0.5).Draw(t, "low")
@@ -205,7 +205,7 @@ func TestEstimateOfAnyRealSurface(t *testing.T) {
 }
 
 func TestEstimateRefusesWhatNoSurfaceShows(t *testing.T) {
-	v := screenViewer()
+	v := Daylight()
 	w := v.White()
 	for name, x := range map[string]XYZ{
 		"black":              {},

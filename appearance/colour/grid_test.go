@@ -74,7 +74,7 @@ var weights20 = [24][3]float64{
 }
 
 func TestResampleGivesTheStandardWeights(t *testing.T) {
-	v := screenViewer()
+	v := Daylight()
 	for k, want := range weights20 {
 		unit := make([]float64, len(weights20))
 		unit[k] = 1

@@ -9,7 +9,7 @@ import (
 )
 
 func TestLabGoesThereAndBack(t *testing.T) {
-	white := screenViewer().White()
+	white := Daylight().White()
 	rapid.Check(t, func(t *rapid.T) {
 		l := anyLab(t, "colour")
 		back := l.XYZ(white).Lab(white)

@@ -95,19 +95,12 @@ func (c RGB) clipped() RGB {
 	return RGB{min(max(c.R, 0), 1), min(max(c.G, 0), 1), min(max(c.B, 0), 1)}
 }
 
-// decode is the light of an sRGB value, encode the value of a light; both 0..1 (IEC 61966-2-1:1999, 5.2).
+// decode is the light of an sRGB value, both 0..1 (IEC 61966-2-1:1999, 5.2).
 func decode(value float64) float64 {
 	if value <= 0.04045 {
 		return value / 12.92
 	}
 	return math.Pow((value+0.055)/1.055, 2.4)
-}
-
-func encode(light float64) float64 {
-	if light <= 0.0031308 {
-		return light * 12.92
-	}
-	return 1.055*math.Pow(light, 1/2.4) - 0.055
 }
 
 // encodeBins parts linear light so finely that no bin holds more than one edge between two bytes: the

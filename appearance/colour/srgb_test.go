@@ -194,3 +194,12 @@ func BenchmarkFit(b *testing.B) {
 		c.Fit()
 	}
 }
+
+// encode is the sRGB value of a light, both 0..1 (IEC 61966-2-1:1999, 5.2): what
+// EncodeByte is held against.
+func encode(light float64) float64 {
+	if light <= 0.0031308 {
+		return light * 12.92
+	}
+	return 1.055*math.Pow(light, 1/2.4) - 0.055
+}

@@ -50,20 +50,15 @@ func (v *Viewer) White() XYZ { return v.white }
 // Lab is the CIELAB colour of a surface of reflectance factor r, relative to the perfect white.
 func (v *Viewer) Lab(r *Spectrum) Lab { return v.XYZ(r).Lab(v.white) }
 
-var (
-	// D65, 2 degrees: the viewer of screen colours.
-	screenViewer = sync.OnceValue(func() *Viewer { return NewViewer(mustLight("D65"), Observer1931()) })
-	// D65, 10 degrees: the viewer of light reflectance values.
-	wallViewer = sync.OnceValue(func() *Viewer { return NewViewer(mustLight("D65"), Observer1964()) })
-)
+// Daylight is D65 for the 2-degree observer: the viewer of screen colours.
+var Daylight = sync.OnceValue(func() *Viewer { return daylightFor(Observer1931()) })
 
-// mustLight is for lights this package itself relies on.
-func mustLight(id string) Light {
-	l, ok := LightByID(id)
-	if !ok {
-		panic("colour: no light " + id + " in data/lights.txt")
-	}
-	return l
+// wallViewer is D65 for the 10-degree observer: the viewer of light reflectance values.
+var wallViewer = sync.OnceValue(func() *Viewer { return daylightFor(Observer1964()) })
+
+func daylightFor(o *Observer) *Viewer {
+	d65, _ := LightByID("D65") // the tests hold it against published chromaticities
+	return NewViewer(d65, o)
 }
 
 // LRV is the light reflectance value of a surface of reflectance factor r, 0 black to 100 the perfect

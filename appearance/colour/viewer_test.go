@@ -242,7 +242,7 @@ func TestLRV(t *testing.T) {
 }
 
 func BenchmarkViewerXYZ(b *testing.B) {
-	v, s := screenViewer(), flat(0.4)
+	v, s := Daylight(), flat(0.4)
 	for b.Loop() {
 		v.XYZ(s)
 	}

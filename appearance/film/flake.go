@@ -120,7 +120,7 @@ func FitMetallic(near, middle, far *colour.Spectrum) (Metallic, error) {
 			}
 		}
 	}
-	v := daylight()
+	v := colour.Daylight()
 	try := func(sigma float64) Metallic { return part(seen, sigma, v) }
 	best := try(leastSigma)
 	ratio := math.Pow(mostSigma/leastSigma, 1.0/sigmas)
@@ -147,12 +147,6 @@ func FitMetallic(near, middle, far *colour.Spectrum) (Metallic, error) {
 		return Metallic{}, best.refuse(seen, v)
 	}
 	return best, nil
-}
-
-// daylight is D65 for the 2-degree observer.
-func daylight() *colour.Viewer {
-	d65, _ := colour.LightByID("D65")
-	return colour.NewViewer(d65, colour.Observer1931())
 }
 
 // part finds peak and base of each band for one spread, by least squares of relative misses.

@@ -23,10 +23,10 @@ func TestTilt(t *testing.T) {
 	near(t, "no spread", (&Flake{}).Brightness(45, 45), 0, 0)
 }
 
-func lightness(r colour.Spectrum) float64 { return daylight().Lab(&r).L }
+func lightness(r colour.Spectrum) float64 { return colour.Daylight().Lab(&r).L }
 
 func differ(a, b colour.Spectrum) float64 {
-	v := daylight()
+	v := colour.Daylight()
 	return colour.DeltaE(v.Lab(&a), v.Lab(&b))
 }
 

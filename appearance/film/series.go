@@ -148,7 +148,7 @@ func (m *Model) Predict(glazes []Glaze, shares []float64, x float64, bare *colou
 }
 
 func (m *Model) judge(films []Measured, mixes [][]float64, glazes []Glaze) SeriesFit {
-	v := daylight()
+	v := colour.Daylight()
 	var fit SeriesFit
 	var all []float64
 	for i, f := range films {

@@ -85,3 +85,19 @@ func knot(key uint64, i, j int, t float32) float32 {
 	a, b := float32(signed(at(key, i, j))), float32(signed(at(key, i, j+1)))
 	return a + (b-a)*t
 }
+
+// ripples is smooth chance over bins with about so many knots, mean 0, variance 1.
+func ripples(d *dice, bins, knots int) []float32 {
+	v, at := make([]float64, bins), 0.0
+	from, to := d.normal(), d.normal()
+	wide := float64(bins) / float64(knots)
+	run := wide * d.in(0.4, 1.8)
+	for k := range v {
+		if at++; at > run {
+			at, run = at-run, wide*d.in(0.4, 1.8)
+			from, to = to, d.normal()
+		}
+		v[k] = from + (to-from)*float64(smooth(float32(min(1, at/run))))
+	}
+	return standard(v)
+}

@@ -39,7 +39,7 @@ func newDraws(seed uint64, slope, chatter, contrast float64) []draw {
 		lean := slope * d.in(0.6, 1.3) * contrast
 		bent := d.in(0.6, 1.8)
 		grit, stick := 0.022*contrast, chatter*contrast*math.Pow(d.unit(), 2)
-		lines, slips, skips := ripple(&d, 40), ripple(&d, int(d.in(14, 34))), ripple(&d, 22)
+		lines, slips, skips := ripples(&d, knifeBins, 40), ripples(&d, knifeBins, int(d.in(14, 34))), ripples(&d, knifeBins, 22)
 		for k := range knifeBins {
 			part := (float64(k) + 0.5) / knifeBins
 			level := 1 + lean*(1-(1+bent)*math.Pow(part, bent))
@@ -51,22 +51,6 @@ func newDraws(seed uint64, slope, chatter, contrast float64) []draw {
 		toOne(w.along[:])
 	}
 	return draws
-}
-
-// ripple is smooth chance over the bins with about so many knots, mean 0, variance 1.
-func ripple(d *dice, knots int) []float32 {
-	v, at := make([]float64, knifeBins), 0.0
-	from, to := d.normal(), d.normal()
-	wide := float64(knifeBins) / float64(knots)
-	run := wide * d.in(0.4, 1.8)
-	for k := range v {
-		if at++; at > run {
-			at, run = at-run, wide*d.in(0.4, 1.8)
-			from, to = to, d.normal()
-		}
-		v[k] = from + (to-from)*float64(smooth(float32(min(1, at/run))))
-	}
-	return standard(v)
 }
 
 // toOne scales values to a mean of 1.

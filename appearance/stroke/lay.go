@@ -66,9 +66,9 @@ func lattice(x []float32, cell float32) (number []int32, part []float32, knots [
 	return number, part, knots
 }
 
-// lapWidth is how far a second film overlaps a set edge, mm: common practice, as is
-// the ragged line of it.
-const lapWidth = 38
+// lapWidth is how far a second film overlaps a set edge, mm, common practice; how ragged
+// it is and what part of a film stays there (lapFilm) were chosen by eye.
+const lapWidth, lapFilm = 38, 0.75
 
 // lap lays the film twice along every joint whose wet edge was lost.
 func (f *Film) lap(t *Tile) { lapped(t, f.panel, f.recipe.Laid[0]) }
@@ -90,7 +90,7 @@ func lapped(t *Tile, p *Panel, film float64) {
 				along, across := (x*dx+y*dy)/long, (x*dy-y*dx)/long
 				edge := lapWidth/2 + 7*noise1(key, along, 60) + 3*noise1(key+1, along, 14)
 				if d := edge - math.Abs(across+5*noise1(key+2, along, 110)); d > 0 {
-					t.First[j*len(t.X)+i] += float32(0.75 * film * math.Min(1, d/4))
+					t.First[j*len(t.X)+i] += float32(lapFilm * film * math.Min(1, d/4))
 				}
 			}
 		}

@@ -83,7 +83,7 @@ type tool interface {
 type work struct {
 	tools   []tool
 	strokes []Stroke
-	// lay fills the planes of a tile before any stroke; nil rolls an even film.
+	// lay fills the planes of a tile before any stroke.
 	lay func(t *Tile)
 	// settle is what happens to the film after the last stroke; may be nil.
 	settle func(t *Tile, press float64)

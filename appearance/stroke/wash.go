@@ -34,8 +34,8 @@ func newWasher(seed uint64, width, tone, hair, line, fade float64) *washer {
 	w := &washer{}
 	for n := range washKinds {
 		d := dice{key: mix(seed, uint64(n))}
-		wide := ripples(&d, int(width/line/6)+2)
-		fine := ripples(&d, int(width/line))
+		wide := ripples(&d, washBins, int(width/line/6)+2)
+		fine := ripples(&d, washBins, int(width/line))
 		bias := tone * math.Sqrt(3) * (2*(float64(n)+0.5)/washKinds - 1) // even chance, so that the mean is 0
 		across, along := make([]float32, washBins), make([]float32, washBins)
 		lead := d.in(0, 0.5)
@@ -58,23 +58,6 @@ func newWasher(seed uint64, width, tone, hair, line, fade float64) *washer {
 // fading is 1 in the middle of 0..1 and falls smoothly to 0 over a part at both ends.
 func fading(v, part float64) float64 {
 	return float64(smooth(float32(min(1, min(v, 1-v)/part))))
-}
-
-// ripples is smooth chance over the bins of a wash with about so many knots, mean 0,
-// variance 1.
-func ripples(d *dice, knots int) []float32 {
-	v, at := make([]float64, washBins), 0.0
-	from, to := d.normal(), d.normal()
-	wide := float64(washBins) / float64(knots)
-	run := wide * d.in(0.4, 1.8)
-	for k := range v {
-		if at++; at > run {
-			at, run = at-run, wide*d.in(0.4, 1.8)
-			from, to = to, d.normal()
-		}
-		v[k] = from + (to-from)*float64(smooth(float32(min(1, at/run))))
-	}
-	return standard(v)
 }
 
 // soften adds the coarser levels.

@@ -197,8 +197,4 @@ func present(shares []float64) (in []int) {
 	return in
 }
 
-// daylight is D65 for the 2-degree observer.
-var daylight = func() *colour.Viewer {
-	l, _ := colour.LightByID("D65")
-	return colour.NewViewer(l, colour.Observer1931())
-}()
+var daylight = colour.Daylight()

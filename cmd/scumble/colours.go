@@ -22,12 +22,11 @@ func (cmd *coloursCommand) Run(to streams) error {
 	if err != nil {
 		return err
 	}
-	lamps := lampsByFinish(p)
 	ids := cmd.Finish
 	if len(ids) == 0 {
-		for _, f := range p.Job.Finishes {
-			if len(lamps[f.ID]) > 0 {
-				ids = append(ids, f.ID)
+		for _, face := range p.Method.Faces {
+			if !slices.Contains(ids, face.Finish.ID) {
+				ids = append(ids, face.Finish.ID)
 			}
 		}
 	}
@@ -36,7 +35,7 @@ func (cmd *coloursCommand) Run(to streams) error {
 		if n > 0 {
 			fmt.Fprintln(to.out)
 		}
-		said, err := printColours(to.out, p, id, lamps[id])
+		said, err := printColours(to.out, p, id)
 		if err != nil {
 			return err
 		}
@@ -50,33 +49,14 @@ func (cmd *coloursCommand) Run(to streams) error {
 	return nil
 }
 
-// lampsByFinish lists what each finish is lit with, in the order of the rooms.
-func lampsByFinish(p *plan.Plan) map[string][]string {
-	lamps := map[string][]string{}
-	for r, room := range p.Survey.Rooms {
-		light := appearance.LampsOf(p.Job, r)
-		for _, wall := range room.Walls {
-			for _, face := range wall.Faces {
-				if !slices.Contains(lamps[face.Finish], light) {
-					lamps[face.Finish] = append(lamps[face.Finish], light)
-				}
-			}
-		}
-	}
-	return lamps
-}
-
 // printColours prints a finish; guess is what is to be said once about colours that
 // were not measured.
-func printColours(w io.Writer, p *plan.Plan, id string, lamps []string) (guess string, err error) {
+func printColours(w io.Writer, p *plan.Plan, id string) (guess string, err error) {
 	f, adjusted, err := appearance.Agreed(p.Job, p.Catalog, id)
 	if err != nil {
 		return "", err
 	}
-	if len(lamps) == 0 {
-		lamps = []string{p.Job.Lamps}
-	}
-	s, err := appearance.SwatchOf(f, p.Catalog, lamps...)
+	s, err := appearance.SwatchOf(f, p.Catalog)
 	if err != nil {
 		return "", err
 	}
@@ -97,7 +77,7 @@ func printColours(w io.Writer, p *plan.Plan, id string, lamps []string) (guess s
 	line(s.Light)
 	line(s.Dark)
 	for _, g := range f.Glazes {
-		fmt.Fprintf(w, "  %s: %.0f µm laid, from %.0f to %.0f; clarity %.0f %%; from %s\n", g.Name, g.Laid, g.Lowest, g.Highest, 100*g.Clarity, g.Basis)
+		fmt.Fprintf(w, "  %s: %.0f µm laid, from %.0f to %.0f; clarity %.0f %%; from %s\n", g.Name, g.Laid, g.Range.Low, g.Range.High, 100*g.Clarity, g.Basis)
 	}
 	if adjusted != nil {
 		fmt.Fprintf(w, "  Adjusted to the sample boards: %s.\n", adjusted.Words)
@@ -108,7 +88,7 @@ func printColours(w io.Writer, p *plan.Plan, id string, lamps []string) (guess s
 			asked = finish.Light
 		}
 	}
-	for _, light := range lamps {
+	for _, light := range appearance.LampsOver(p.Job, p.Survey, id) {
 		for _, a := range appearance.Advise(s, p.Catalog.Defaults, light, asked) {
 			text := fmt.Sprintf("%s: %s; %s.", a.Claim, a.Figure, a.Enough)
 			switch {

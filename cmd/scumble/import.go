@@ -63,8 +63,11 @@ func (cmd *importCommand) colours(to streams, before, content []byte) error {
 	for _, p := range faults {
 		fmt.Fprintln(to.err, p)
 	}
-	if len(faults) > 0 {
+	switch {
+	case len(faults) > 0:
 		return errProblems
+	case len(samples) == 0:
+		return fmt.Errorf("%s holds no measured colours; export them as CGATS text, CxF3 or CSV", cmd.File)
 	}
 	var list []job.Measured
 	for i, s := range samples {
@@ -81,8 +84,7 @@ func (cmd *importCommand) colours(to streams, before, content []byte) error {
 	return nil
 }
 
-// forJob is a sample as a job writes it. Colour figures under other lights than
-// the job knows are brought to D50.
+// forJob is a sample as a job writes it.
 func forJob(s measured.Sample, i int, file string) job.Measured {
 	m := job.Measured{Name: s.Name, Under: "D50", Source: file}
 	if m.Name == "" {
@@ -91,34 +93,55 @@ func forJob(s measured.Sample, i int, file string) job.Measured {
 	if s.Backing != "" {
 		m.Source += ", over " + s.Backing
 	}
-	if len(s.Values) > 0 && s.First == math.Trunc(s.First) && s.Step == math.Trunc(s.Step) {
+	switch {
+	case s.Spectrum == nil:
+		var lab colour.Lab
+		lab, m.Under = reading(s)
+		m.Lab = []float64{rounded(lab.L), rounded(lab.A), rounded(lab.B)}
+	case s.First >= 300 && s.First == math.Trunc(s.First) && s.Step >= 1 && s.Step == math.Trunc(s.Step):
 		m.From, m.Step, m.Values = int(s.First), int(s.Step), s.Values
-		return m
+	default: // between whole nm: as brought to the grid of the program
+		m.From, m.Step = colour.First, colour.Step
+		for _, v := range s.Spectrum {
+			m.Values = append(m.Values, math.Max(0, rounded(v)))
+		}
 	}
-	lab := labOf(s)
-	if s.Light == "D65" {
-		m.Under = "D65"
-	}
-	m.Lab = []float64{rounded(lab.L), rounded(lab.A), rounded(lab.B)}
 	return m
 }
 
-// labOf is the CIELAB reading of a sample without a spectrum.
-func labOf(s measured.Sample) colour.Lab {
-	light, known := colour.LightByID(s.Light)
+// reading is the CIELAB reading of a sample without a spectrum, and the light it stands
+// for, D50 or D65 and the 2-degree observer. One for other eyes or lights is brought to
+// D50 by the smoothest spectrum with that reading, or else by adaptation.
+func reading(s measured.Sample) (lab colour.Lab, under string) {
+	if s.Lab == nil && s.XYZ == nil {
+		return s.RGB.Lab(), "D65" // sRGB is of daylight
+	}
+	under = strings.ToUpper(s.Light)
+	light, known := colour.LightByID(under)
 	if !known {
-		light, _ = colour.LightByID("D50")
+		under = "D50"
+		light, _ = colour.LightByID(under)
 	}
-	white := colour.NewViewer(light, colour.Observer1931()).White()
-	switch {
-	case s.Lab != nil:
-		return *s.Lab
-	case s.XYZ != nil:
-		return s.XYZ.Lab(white)
-	case s.RGB != nil:
-		return s.RGB.Lab()
+	observer := colour.Observer1931()
+	if s.Observer == "1964" {
+		observer = colour.Observer1964()
 	}
-	return colour.Lab{}
+	seen := colour.NewViewer(light, observer)
+	var xyz colour.XYZ
+	if s.Lab != nil {
+		xyz = s.Lab.XYZ(seen.White())
+	} else {
+		xyz = *s.XYZ
+	}
+	if s.Observer != "1964" && (under == "D50" || under == "D65") {
+		return xyz.Lab(seen.White()), under
+	}
+	d50, _ := colour.LightByID("D50")
+	graphic := colour.NewViewer(d50, colour.Observer1931())
+	if spectrum, err := colour.Estimate(xyz, seen); err == nil {
+		return graphic.Lab(&spectrum), "D50"
+	}
+	return colour.Adapt(xyz, seen.White(), graphic.White()).Lab(graphic.White()), "D50"
 }
 
 func rounded(v float64) float64 { return math.Round(v*1000) / 1000 }

@@ -156,7 +156,14 @@ func addBack(d *desk.Desk, fl *draw.Flow, f *job.Finish, s *desk.Shown) {
 	if s.Err == nil {
 		g := s.Finish.Glazes[0]
 		area := s.Trial.Width * s.Trial.Height / 1e6
-		add("Wet film", fmt.Sprintf("%s µm, from %s to %s: about %s mL of each glaze on a board of this size", unit.Figure(g.Laid, 0), unit.Figure(g.Lowest, 0), unit.Figure(g.Highest, 0), unit.Figure(g.Laid*area, 0)), "mL or grams laid")
+		of := "glaze"
+		switch {
+		case s.Finish.Mixed:
+			of = "both glazes together"
+		case len(s.Finish.Glazes) > 1:
+			of = "each glaze"
+		}
+		add("Wet film", fmt.Sprintf("%s µm, from %s to %s: about %s mL of %s on a board of this size", unit.Figure(g.Laid, 0), unit.Figure(g.Range.Low, 0), unit.Figure(g.Range.High, 0), unit.Figure(g.Laid*area, 0), of), "mL or grams laid")
 	}
 	add("Tool", toolsOf(d.Plan.Catalog, face), "tool")
 	add("Hand and day", "", "made by, date, dried until")

@@ -243,7 +243,7 @@ func addBasis(fl *draw.Flow, s *desk.Shown) {
 	drafting.AddHead(fl, "What this rests on")
 	var facts []drafting.Fact
 	for _, g := range s.Finish.Glazes {
-		value := fmt.Sprintf("%s µm of wet film laid, from %s to %s; clarity %s %%; known from %s.", unit.Figure(g.Laid, 0), unit.Figure(g.Lowest, 0), unit.Figure(g.Highest, 0), unit.Figure(100*g.Clarity, 0), g.Basis)
+		value := fmt.Sprintf("%s µm of wet film laid, from %s to %s; clarity %s %%; known from %s.", unit.Figure(g.Laid, 0), unit.Figure(g.Range.Low, 0), unit.Figure(g.Range.High, 0), unit.Figure(100*g.Clarity, 0), g.Basis)
 		if last := len(facts) - 1; last >= 0 && facts[last].Value == value {
 			facts[last].Name += ", " + g.Name
 			continue

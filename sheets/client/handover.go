@@ -47,7 +47,7 @@ func addHandoverHead(d *desk.Desk, fl *draw.Flow) {
 	)
 	drafting.AddBody(fl, "Keep this paper with the house. Years from now a wall can be touched up or made again only if its recipe, its batches and its tool are known. "+
 		"Dates are those of the programme; where the work went otherwise the right day is written in. Empty lines are filled in by hand on the day of handover.")
-	wide, high := desk.ChipShows()
+	wide, high := desk.Chip[0], desk.Chip[1]
 	drafting.AddNote(fl, fmt.Sprintf("The small picture at each recipe is %.0f by %.0f mm of wall by daylight, computed from the colours entered. The signed board decides.", wide, high))
 	addUnpictured(d, fl)
 	addLinesToFill(d, fl, "Signed sample boards, numbers and where they are kept", "Photographs taken on handover, and where they are kept")

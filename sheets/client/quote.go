@@ -158,7 +158,7 @@ func addRoomsOffered(d *desk.Desk, fl *draw.Flow) {
 		}
 	}
 	fl.Table(table)
-	wide, high := desk.ChipShows()
+	wide, high := desk.Chip[0], desk.Chip[1]
 	drafting.AddNote(fl, fmt.Sprintf("The pictures are %.0f by %.0f mm of wall by daylight, computed from the colours entered. Colours printed or on a screen are near, not exact; "+
 		"what counts is the sample board that both sides sign. Larger pictures, also by lamp, and the figures are in colours.pdf.", wide, high))
 	addUnpictured(d, fl)

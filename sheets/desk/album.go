@@ -50,18 +50,20 @@ type Shown struct {
 	Err error
 }
 
-// Piece is the size of the piece of wall a finish is shown on, mm of wall.
-var Piece = [2]float64{900, 480}
+// Piece is the size of the piece of wall a finish is shown on, and Chip that of the
+// smaller one in its middle, mm of wall.
+var (
+	Piece = [2]float64{900, 480}
+	Chip  = [2]float64{550, 300}
+)
 
-// Sizes of pictures: pixels to the mm of wall, of the longer side of a board, and of
-// a chip.
+// Sizes of pictures: pixels to the mm of wall, and of the longer side of a board.
 const (
 	pieceScale = 0.85
+	chipScale  = 0.42
 	boardLong  = 330
 	wallScale  = 0.11
 	mostOfWall = 600000 // pixels, for walls as large as a hall
-	chipWide   = 232
-	chipHigh   = 127
 )
 
 // once keeps what is made under a key.
@@ -91,36 +93,26 @@ func (d *Desk) Shown(id string) *Shown {
 
 func (d *Desk) show(id string) (*Shown, error) {
 	p := d.Plan
-	s := &Shown{}
-	for r := range p.Survey.Rooms {
-		for _, wall := range p.Survey.Rooms[r].Walls {
-			for _, face := range wall.Faces {
-				if light := appearance.LampsOf(p.Job, r); face.Finish == id && !slices.Contains(s.Lamps, light) {
-					s.Lamps = append(s.Lamps, light)
-				}
-			}
-		}
-	}
-	if len(s.Lamps) == 0 {
-		s.Lamps = []string{p.Job.Lamps}
-	}
+	s := &Shown{Lamps: appearance.LampsOver(p.Job, p.Survey, id)}
 	var err error
 	if s.Finish, s.Adjustment, err = appearance.Agreed(p.Job, p.Catalog, id); err != nil {
 		return nil, err
 	}
-	if s.Swatch, err = appearance.SwatchOf(s.Finish, p.Catalog, s.Lamps...); err != nil {
+	if s.Swatch, err = appearance.SwatchOf(s.Finish, p.Catalog); err != nil {
 		return nil, err
 	}
 	s.Trial = appearance.TrialOf(s.Finish, p.Catalog)
 	wide, high := s.Trial.Width, s.Trial.Height
 	wall := appearance.BoardWall(s.Finish, p.Catalog, "piece of "+id, max(Piece[0], wide), max(Piece[1], high))
 	piece, board := geom.Rect(0, 0, Piece[0], Piece[1]).Bounds(), geom.Rect(0, 0, wide, high).Bounds()
+	chip := geom.Rect((Piece[0]-Chip[0])/2, (Piece[1]-Chip[1])/2, Chip[0], Chip[1]).Bounds()
 	for _, picture := range []struct {
 		into    *[]byte
 		options appearance.Options
 	}{
 		{&s.Day, appearance.Options{Scale: pieceScale, Crop: piece}},
 		{&s.Lamp, appearance.Options{Scale: pieceScale, Crop: piece, Light: s.Lamps[0]}},
+		{&s.Chip, appearance.Options{Scale: chipScale, Crop: chip}},
 		{&s.Board, appearance.Options{Scale: boardLong / max(wide, high), Crop: board}},
 	} {
 		painted, err := appearance.Paint(context.Background(), wall, picture.options)
@@ -130,30 +122,8 @@ func (d *Desk) show(id string) (*Shown, error) {
 		if *picture.into, err = asJPEG(painted.Image); err != nil {
 			return nil, err
 		}
-		if picture.into == &s.Day {
-			if s.Chip, err = asJPEG(halved(painted.Image, chipWide, chipHigh)); err != nil {
-				return nil, err
-			}
-		}
 	}
 	return s, nil
-}
-
-// halved is the middle of a picture at half its size.
-func halved(from *image.RGBA, wide, high int) *image.RGBA {
-	out := image.NewRGBA(image.Rect(0, 0, wide, high))
-	left, top := (from.Rect.Dx()-2*wide)/2, (from.Rect.Dy()-2*high)/2
-	for y := range high {
-		for x := range wide {
-			a := from.PixOffset(left+2*x, top+2*y)
-			b := a + from.Stride
-			for k := range 4 {
-				sum := int(from.Pix[a+k]) + int(from.Pix[a+4+k]) + int(from.Pix[b+k]) + int(from.Pix[b+4+k])
-				out.Pix[out.PixOffset(x, y)+k] = uint8((sum + 2) / 4)
-			}
-		}
-	}
-	return out
 }
 
 func asJPEG(img image.Image) ([]byte, error) {
@@ -162,9 +132,6 @@ func asJPEG(img image.Image) ([]byte, error) {
 	return b.Bytes(), err
 }
 
-// ChipShows is the piece of wall on a chip, mm: width and height.
-func ChipShows() (wide, high float64) { return 2 * chipWide / pieceScale, 2 * chipHigh / pieceScale }
-
 // Chip is a sample of a finish in a fine frame: its picture, or the sign of its
 // technique where no picture can be made.
 func (d *Desk) Chip(f *job.Finish, box draw.Box) draw.Item {
@@ -172,9 +139,9 @@ func (d *Desk) Chip(f *job.Finish, box draw.Box) draw.Item {
 	if s.Err != nil {
 		return pattern.Chip(f, box)
 	}
-	whole := draw.Box{X: box.X, Y: box.Y, W: box.W, H: box.W * chipHigh / chipWide}
+	whole := draw.Box{X: box.X, Y: box.Y, W: box.W, H: box.W * Chip[1] / Chip[0]}
 	if whole.H < box.H {
-		whole.W, whole.H = box.H*chipWide/chipHigh, box.H
+		whole.W, whole.H = box.H*Chip[0]/Chip[1], box.H
 	}
 	frame := draw.Rect(box.X, box.Y, box.W, box.H)
 	return draw.Group{Items: []draw.Item{
