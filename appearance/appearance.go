@@ -12,12 +12,14 @@ import (
 	"strings"
 	"sync"
 
+	"scumble/appearance/finish"
 	"scumble/appearance/stroke"
 	"scumble/catalog"
 	"scumble/geom"
 	"scumble/job"
 	"scumble/setout"
 	"scumble/survey"
+	"scumble/unit"
 )
 
 // Wall is a wall whose faces have finishes.
@@ -34,7 +36,7 @@ type Wall struct {
 type Face struct {
 	ID     string
 	Region geom.Region
-	Finish *Finish
+	Finish *finish.Finish
 	// Strips are the joints and colours of strips from left to right, none without.
 	Strips []setout.Strip
 	// Height is that of the wall, at which the heads of joints are measured, mm.
@@ -74,16 +76,16 @@ func Of(j *job.Job, c *catalog.Catalog, s *survey.Survey, so *setout.SetOut, id 
 func of(j *job.Job, c *catalog.Catalog, so *setout.SetOut, r int, room *survey.Room, wall *survey.Wall) (*Wall, error) {
 	out := &Wall{ID: wall.ID, Room: room.Name, Name: wall.Name, Bounds: wall.Outline.Bounds(), Lamps: lampsOf(j, r)}
 	var faults []error
-	finishes := map[string]*Finish{}
+	finishes := map[string]*finish.Finish{}
 	for n := range wall.Faces {
 		f := &wall.Faces[n]
 		if finishes[f.Finish] == nil {
-			finish, _, err := Agreed(j, c, f.Finish)
+			agreed, _, err := finish.Agreed(j, c, f.Finish)
 			if err != nil {
 				faults = append(faults, fmt.Errorf("%s: %w", f.ID, err))
 				continue
 			}
-			finishes[f.Finish] = finish
+			finishes[f.Finish] = agreed
 		}
 		face := Face{ID: f.ID, Region: f.Field, Finish: finishes[f.Finish], Height: float64(wall.Height)}
 		set, _, strips := so.Of(f.ID)
@@ -99,6 +101,21 @@ func of(j *job.Job, c *catalog.Catalog, so *setout.SetOut, r int, room *survey.R
 	return out, errors.Join(faults...)
 }
 
+// BoardWall is a board of a finish as a wall of its own, for pictures; name seeds its
+// strokes.
+func BoardWall(f *finish.Finish, c *catalog.Catalog, name string, width, height float64) *Wall {
+	p, joints := finish.BoardPanel(f, c, name, width, height)
+	face := Face{ID: name, Region: p.Region, Finish: f, Height: height, panel: p}
+	if len(joints) > 0 {
+		edges := append(append([]float64{0}, joints...), width)
+		for n := range edges[1:] {
+			ends := [2]unit.Length{unit.Length(edges[n]), unit.Length(edges[n+1])}
+			face.Strips = append(face.Strips, setout.Strip{Colour: string(rune('A' + n%2)), Foot: ends, Head: ends})
+		}
+	}
+	return &Wall{ID: name, Name: name, Bounds: p.Region.Bounds(), Faces: []Face{face.ready()}}
+}
+
 // lampsOf is what a room of the job is lit with after dark.
 func lampsOf(j *job.Job, room int) string {
 	if lamps := j.Rooms[room].Lamps; lamps != "" {
@@ -107,14 +124,14 @@ func lampsOf(j *job.Job, room int) string {
 	return j.Lamps
 }
 
-// LampsOver is what a finish is lit with after dark, in the order of its rooms; that of
+// LampsOver is what the finish of an id is lit with after dark, in the order of its rooms; that of
 // the job where it is on no wall.
-func LampsOver(j *job.Job, s *survey.Survey, finish string) []string {
+func LampsOver(j *job.Job, s *survey.Survey, id string) []string {
 	var lamps []string
 	for r := range s.Rooms {
 		for _, wall := range s.Rooms[r].Walls {
 			for _, face := range wall.Faces {
-				if light := lampsOf(j, r); face.Finish == finish && !slices.Contains(lamps, light) {
+				if light := lampsOf(j, r); face.Finish == id && !slices.Contains(lamps, light) {
 					lamps = append(lamps, light)
 				}
 			}

@@ -5,8 +5,9 @@ import (
 	"math"
 	"testing"
 
+	"scumble/appearance/finish"
+	"scumble/appearance/internal/finishtest"
 	"scumble/catalog"
-	"scumble/examples"
 	"scumble/geom"
 	"scumble/job"
 	"scumble/method"
@@ -25,23 +26,16 @@ type planned struct {
 
 func demo(t testing.TB) planned {
 	t.Helper()
-	c, err := catalog.Builtin()
-	if err != nil {
-		t.Fatal(err)
-	}
-	file, problems := job.Read(examples.BellwetherName, examples.Bellwether)
+	d := finishtest.Demo(t)
+	s, problems := survey.Measure(d.Job, survey.Reaches{})
 	if len(problems) > 0 {
 		t.Fatal(problems)
 	}
-	s, problems := survey.Measure(file.Job, survey.Reaches{})
-	if len(problems) > 0 {
-		t.Fatal(problems)
-	}
-	so, err := setout.Divide(s, file.Job, c)
+	so, err := setout.Divide(s, d.Job, d.Catalog)
 	if err != nil {
 		t.Fatal(err)
 	}
-	return planned{file.Job, c, s, so}
+	return planned{d.Job, d.Catalog, s, so}
 }
 
 func (p planned) wall(t testing.TB, id string) *Wall {
@@ -53,45 +47,14 @@ func (p planned) wall(t testing.TB, id string) *Wall {
 	return w
 }
 
-// way is a technique in one of its variations.
-type way struct{ technique, variation string }
-
-func ways(c *catalog.Catalog) []way {
-	var all []way
-	for _, id := range sortedKeys(c.Techniques) {
-		all = append(all, way{id, ""})
-		for _, v := range c.Techniques[id].Variations {
-			all = append(all, way{id, v.ID})
-		}
-	}
-	return all
-}
-
-// finish makes up a finish in strong colours, in which errors of a mean tell most.
-func (w way) finish(t testing.TB, c *catalog.Catalog, with string) *Finish {
+// made is a finish of a way, as agreed.
+func made(t testing.TB, c *catalog.Catalog, w finishtest.Way, with string) *finish.Finish {
 	t.Helper()
-	colours := map[catalog.Role]job.Colour{
-		catalog.RoleGround: {Name: "Chalk", Hex: "#f1efe9"}, catalog.RoleGroundB: {Name: "Stone", Hex: "#b9c4b4"},
-		catalog.RoleGlaze: {Name: "Denim", Hex: "#2f5f94"}, catalog.RoleGlazeB: {Name: "Rust", Hex: "#7a4a3a"},
-	}
-	f := job.Finish{ID: w.technique, Technique: w.technique, Variation: w.variation, With: with}
-	for _, role := range c.Techniques[w.technique].Colours {
-		switch role {
-		case catalog.RoleGround:
-			f.Ground = colours[role]
-		case catalog.RoleGroundB:
-			f.GroundB = colours[role]
-		case catalog.RoleGlaze:
-			f.Glaze = colours[role]
-		case catalog.RoleGlazeB:
-			f.GlazeB = colours[role]
-		}
-	}
-	out, err := Resolve(&job.Job{Finishes: []job.Finish{f}}, c, f.ID)
+	f, err := finish.Resolve(w.Job(c, with), c, w.Technique)
 	if err != nil {
 		t.Fatalf("%v: %v", w, err)
 	}
-	return out
+	return f
 }
 
 func paint(t testing.TB, w *Wall, o Options) *Picture {
@@ -111,13 +74,13 @@ func box(x, y, w, h float64) geom.Bounds {
 func TestToolTakesItsShare(t *testing.T) {
 	t.Parallel()
 	p := demo(t)
-	for _, w := range ways(p.catalog) {
-		f := w.finish(t, p.catalog, p.catalog.Techniques[w.technique].Glazes[0])
+	for _, w := range finishtest.Ways(p.catalog) {
+		f := made(t, p.catalog, w, p.catalog.Techniques[w.Technique].Glazes[0])
 		film, err := BoardWall(f, p.catalog, "taken", 1500, 1000).Faces[0].film(false)
 		if err != nil {
 			t.Fatal(err)
 		}
-		lifted := p.catalog.Techniques[w.technique].Lifted.Likely
+		lifted := p.catalog.Techniques[w.Technique].Lifted.Likely
 		if got := film.Ledger(2).Share(); math.Abs(got-lifted) > 0.01 {
 			t.Errorf("%v: the tool takes %.3f, the catalog says %.3f", w, got, lifted)
 		}
@@ -196,8 +159,8 @@ func TestPicturesAndQuantitiesAgree(t *testing.T) {
 // films there are, and whether two glazes lie in one.
 func TestGlazesAreThoseOfTheStrokes(t *testing.T) {
 	c := demo(t).catalog
-	for _, w := range ways(c) {
-		f := w.finish(t, c, c.Techniques[w.technique].Glazes[0])
+	for _, w := range finishtest.Ways(c) {
+		f := made(t, c, w, c.Techniques[w.Technique].Glazes[0])
 		film, err := BoardWall(f, c, "glazes", 300, 300).Faces[0].film(false)
 		if err != nil {
 			t.Fatal(err)

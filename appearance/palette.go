@@ -6,6 +6,7 @@ import (
 
 	"scumble/appearance/colour"
 	"scumble/appearance/film"
+	"scumble/appearance/finish"
 	"scumble/appearance/stroke"
 )
 
@@ -56,13 +57,13 @@ func (o Options) light() (colour.Light, error) {
 }
 
 // newPalette works out the tables of a finish under the light of a picture.
-func newPalette(f *Finish, o Options) (*palette, error) {
+func newPalette(f *finish.Finish, o Options) (*palette, error) {
 	l, err := o.light()
 	if err != nil {
 		return nil, err
 	}
 	// Flakes are seen in the film on top.
-	p := &palette{flake: f.Glazes[len(f.Glazes)-1].Flake, grain: seed("flakes")}
+	p := &palette{flake: f.Glazes[len(f.Glazes)-1].Flake, grain: stroke.Seed("flakes")}
 	if p.flake != nil {
 		p.flakes = float32(p.flake.Brightness(lightFrom, 0))
 	}
@@ -78,7 +79,7 @@ func newPalette(f *Finish, o Options) (*palette, error) {
 	return p, nil
 }
 
-func tableOf(f *Finish, v *film.View) (seen, float64, error) {
+func tableOf(f *finish.Finish, v *film.View) (seen, float64, error) {
 	first := &f.Glazes[0].Glaze
 	switch {
 	case len(f.Glazes) < 2:

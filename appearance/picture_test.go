@@ -2,11 +2,9 @@ package appearance
 
 import (
 	"bytes"
-	"cmp"
 	"context"
 	"errors"
 	"image"
-	"maps"
 	"math"
 	"reflect"
 	"slices"
@@ -14,14 +12,14 @@ import (
 	"testing"
 
 	"scumble/appearance/colour"
+	"scumble/appearance/finish"
+	"scumble/appearance/internal/finishtest"
 	"scumble/appearance/stroke"
 	"scumble/geom"
 	"scumble/job"
 	"scumble/setout"
 	"scumble/unit"
 )
-
-func sortedKeys[K cmp.Ordered, V any](m map[K]V) []K { return slices.Sorted(maps.Keys(m)) }
 
 // same reports whether a crop shows the very pixels of the whole.
 func same(whole, part *Picture, scale float64) bool {
@@ -42,8 +40,8 @@ func same(whole, part *Picture, scale float64) bool {
 func TestSamePixelsHoweverPainted(t *testing.T) {
 	t.Parallel()
 	p := demo(t)
-	for _, w := range ways(p.catalog) {
-		f := w.finish(t, p.catalog, p.catalog.Techniques[w.technique].Glazes[0])
+	for _, w := range finishtest.Ways(p.catalog) {
+		f := made(t, p.catalog, w, p.catalog.Techniques[w.Technique].Glazes[0])
 		wall := BoardWall(f, p.catalog, "pixels", 900, 700)
 		for _, o := range []Options{{Scale: 0.5, Samples: 1, Workers: 1}, {Scale: 0.2, Samples: 3, Workers: 3}} {
 			whole := paint(t, wall, o)
@@ -99,8 +97,8 @@ func mean(img *image.RGBA) colour.Lab {
 func TestMeanColourAcrossScales(t *testing.T) {
 	t.Parallel()
 	p := demo(t)
-	for _, w := range ways(p.catalog) {
-		f := w.finish(t, p.catalog, p.catalog.Techniques[w.technique].Glazes[0])
+	for _, w := range finishtest.Ways(p.catalog) {
+		f := made(t, p.catalog, w, p.catalog.Techniques[w.Technique].Glazes[0])
 		f.Glazes[len(f.Glazes)-1].Flake = nil // figures are without the gleam of flakes
 		width := 800.0
 		if strips := f.Technique.StripWidth; strips != nil {
@@ -111,7 +109,7 @@ func TestMeanColourAcrossScales(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		want := swatch(f, filmsOf(film)).Whole.Lab
+		want := finish.SwatchOfFilm(f, film).Whole.Lab
 		least, most := math.Inf(1), 0.0
 		for _, scale := range []float64{0.25, 0.5, 1, 2} {
 			got := mean(paint(t, wall, Options{Scale: scale}).Image)
@@ -156,7 +154,7 @@ func TestStripsWearTheirGround(t *testing.T) {
 		o := Options{Scale: 1, Samples: 1, Crop: geom.Bounds{Min: geom.Point{X: wall.Bounds.Min.X, Y: high - 20}, Max: geom.Point{X: wall.Bounds.Max.X, Y: high}}}
 		over := func(a, b int) *image.RGBA {
 			alone, f := *wall, *face.Finish
-			f.Grounds = []Ground{face.Finish.Grounds[a], face.Finish.Grounds[b]}
+			f.Grounds = []finish.Ground{face.Finish.Grounds[a], face.Finish.Grounds[b]}
 			alone.Faces = slices.Clone(wall.Faces)
 			alone.Faces[0].Finish = &f
 			return paint(t, &alone, o).Image
@@ -244,7 +242,7 @@ func TestFinishKeepsToItsField(t *testing.T) {
 // A pixel that the edge of a finish crosses shows as much of its light as it holds of it.
 func TestEdgesMixLight(t *testing.T) {
 	p := demo(t)
-	wall := BoardWall(way{"palette-knife", ""}.finish(t, p.catalog, "oil-glaze"), p.catalog, "edge", 505, 505)
+	wall := BoardWall(made(t, p.catalog, finishtest.Way{Technique: "palette-knife"}, "oil-glaze"), p.catalog, "edge", 505, 505)
 	img := paint(t, wall, Options{Scale: 0.1, Samples: 40}).Image
 	light := func(rect image.Rectangle) (sum colour.RGB) {
 		n := float64(rect.Dx() * rect.Dy())
@@ -321,7 +319,7 @@ func TestFlakes(t *testing.T) {
 	p := demo(t)
 	o := Options{Scale: 0.2}
 	for _, technique := range []string{"dragging", "cross-drag-weave", "two-tone-sponge-blend"} {
-		shiny := way{technique, ""}.finish(t, p.catalog, "metallic-glaze")
+		shiny := made(t, p.catalog, finishtest.Way{Technique: technique}, "metallic-glaze")
 		dull := *shiny
 		dull.Glazes = slices.Clone(shiny.Glazes)
 		for i := range dull.Glazes {
@@ -331,7 +329,7 @@ func TestFlakes(t *testing.T) {
 			t.Errorf("%s: L* %.1f with flakes, %.1f without", technique, a.L, b.L)
 		}
 	}
-	weave := way{"cross-drag-weave", ""}.finish(t, p.catalog, "metallic-glaze")
+	weave := made(t, p.catalog, finishtest.Way{Technique: "cross-drag-weave"}, "metallic-glaze")
 	if weave.Glazes[0].Flake != nil || weave.Glazes[1].Flake == nil {
 		t.Error("of two glazes the upper one alone shows its flakes")
 	}
@@ -348,7 +346,7 @@ func TestFlakes(t *testing.T) {
 		}
 	}
 	// Cells of flakes average out: the mean with flakes is the same at any scale.
-	wall := BoardWall(way{"dragging", ""}.finish(t, p.catalog, "metallic-glaze"), p.catalog, "x", 400, 400)
+	wall := BoardWall(made(t, p.catalog, finishtest.Way{Technique: "dragging"}, "metallic-glaze"), p.catalog, "x", 400, 400)
 	if a, b := mean(paint(t, wall, Options{Scale: 1}).Image), mean(paint(t, wall, Options{Scale: 0.1}).Image); colour.DeltaE(a, b) > 0.5 {
 		t.Errorf("flakes at 1 px/mm %v, at 0.1 %v", a, b)
 	}
@@ -358,7 +356,7 @@ func TestFlakes(t *testing.T) {
 // surface, over that of a flat wall.
 func TestReliefIsLit(t *testing.T) {
 	p := demo(t)
-	wall := BoardWall(way{"tissue-relief", ""}.finish(t, p.catalog, "oil-glaze"), p.catalog, "r", 300, 300)
+	wall := BoardWall(made(t, p.catalog, finishtest.Way{Technique: "tissue-relief"}, "oil-glaze"), p.catalog, "r", 300, 300)
 	face := &wall.Faces[0]
 	film, err := face.film(false)
 	if err != nil || !film.HasRelief() {

@@ -5,6 +5,8 @@ import (
 	"math"
 	"math/cmplx"
 	"testing"
+
+	"scumble/appearance/internal/finishtest"
 )
 
 // No pattern repeats over a wall of 10 by 3 m: the lightness, seen in pixels of 20 mm,
@@ -14,14 +16,14 @@ import (
 func TestNoRepeatIsSeen(t *testing.T) {
 	t.Parallel()
 	p := demo(t)
-	for _, w := range ways(p.catalog) {
-		if w.technique == "combing" || w.technique == "cross-drag-weave" {
+	for _, w := range finishtest.Ways(p.catalog) {
+		if w.Technique == "combing" || w.Technique == "cross-drag-weave" {
 			continue
 		}
-		f := w.finish(t, p.catalog, p.catalog.Techniques[w.technique].Glazes[0])
+		f := made(t, p.catalog, w, p.catalog.Techniques[w.Technique].Glazes[0])
 		img := paint(t, BoardWall(f, p.catalog, "repeat", 10000, 3000), Options{Scale: 0.05, Samples: 4}).Image
-		lines := w.technique == "dragging"
-		if z, dx, dy := strongestRepeat(img, lines, lines && w.variation != ""); z > 6 {
+		lines := w.Technique == "dragging"
+		if z, dx, dy := strongestRepeat(img, lines, lines && w.Variation != ""); z > 6 {
 			t.Errorf("%v: repeats after (%d, %d) mm, %.1f sigma", w, 20*dx, 20*dy, z)
 		}
 	}
@@ -31,7 +33,7 @@ func TestNoRepeatIsSeen(t *testing.T) {
 // 1.6 m aside and 0.5 m higher.
 func TestRepeatIsFound(t *testing.T) {
 	p := demo(t)
-	f := way{"sponging-off", ""}.finish(t, p.catalog, "oil-glaze")
+	f := made(t, p.catalog, finishtest.Way{Technique: "sponging-off"}, "oil-glaze")
 	img := paint(t, BoardWall(f, p.catalog, "repeat", 10000, 3000), Options{Scale: 0.05, Samples: 4}).Image
 	const dx, dy = 80, 25
 	twice := image.NewRGBA(img.Rect)

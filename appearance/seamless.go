@@ -6,6 +6,7 @@ import (
 	"image/color"
 	"math"
 
+	"scumble/appearance/finish"
 	"scumble/appearance/stroke"
 	"scumble/catalog"
 	"scumble/geom"
@@ -33,7 +34,7 @@ const beyond = 450
 // SeamlessOf makes a seamless piece about size mm square at scale pixels to the mm. The
 // ends of the film are laid over one another with weights that keep its variance
 // (Heitz and Neyret, High-Performance By-Example Noise, 2018, section 3).
-func SeamlessOf(f *Finish, c *catalog.Catalog, size, scale float64, light string) (*Seamless, error) {
+func SeamlessOf(f *finish.Finish, c *catalog.Catalog, size, scale float64, light string) (*Seamless, error) {
 	if !(size >= 50 && size <= 4000 && scale > 0 && size*scale <= 8192) {
 		return nil, fmt.Errorf("a piece of %g mm at %g pixels to the mm: give 50 to 4000 mm and at most 8192 pixels", size, scale)
 	}
@@ -42,7 +43,7 @@ func SeamlessOf(f *Finish, c *catalog.Catalog, size, scale float64, light string
 	var strip float64
 	switch {
 	case t.Rows != nil:
-		motif, high := repeatOf(f)
+		motif, high := finish.Repeat(f)
 		s.Width, s.Height = motif*math.Max(1, math.Round(size/motif)), 2*high*math.Max(1, math.Round(size/(2*high)))
 	case t.StripWidth != nil && len(f.Grounds) > 1:
 		strip = size / (2 * math.Max(1, math.Round(size/(2*t.StripWidth.Wanted.Likely))))
@@ -83,33 +84,14 @@ func SeamlessOf(f *Finish, c *catalog.Catalog, size, scale float64, light string
 	return s, nil
 }
 
-// repeatOf is the motif and the height of a row of a finish, mm.
-func repeatOf(f *Finish) (motif, high float64) {
-	motif, high = f.Technique.Rows.Motif.Likely, f.Technique.Rows.Height.Likely
-	if f.Recipe.Variation != "squares" {
-		return motif, high
-	}
-	for _, o := range f.Technique.Rows.Motif.Others {
-		if o.Name == "squares" {
-			motif = o.Likely
-		}
-	}
-	for _, o := range f.Technique.Rows.Height.Others {
-		if o.Name == "squares" {
-			high = o.Likely
-		}
-	}
-	return motif, high
-}
-
 // seamlessPanel is a panel round the piece whose rows and joints go on as they do in
 // the piece laid beside itself.
-func seamlessPanel(f *Finish, c *catalog.Catalog, s *Seamless, strip, scale float64, over [2]int) stroke.Panel {
+func seamlessPanel(f *finish.Finish, c *catalog.Catalog, s *Seamless, strip, scale float64, over [2]int) stroke.Panel {
 	wide, high := s.Width+float64(over[0])/scale+2*beyond, s.Height+float64(over[1])/scale+2*beyond
-	p, _ := boardPanel(f, c, "seamless "+f.ID, wide, high)
+	p, _ := finish.BoardPanel(f, c, "seamless "+f.ID, wide, high)
 	edge := math.Ceil(beyond*scale) / scale
 	if f.Technique.Rows != nil {
-		motif, row := repeatOf(f)
+		motif, row := finish.Repeat(f)
 		rows := math.Round(s.Height / row)
 		row, motif = s.Height/rows, s.Width/math.Round(s.Width/motif)
 		p.Rows = nil
@@ -166,7 +148,7 @@ func laidOver(a, b, mean, t float32) float32 {
 }
 
 // paint fills the colours.
-func (s *Seamless) paint(f *Finish, p *palette, first, second []float32, w, h int, strip, scale float64) {
+func (s *Seamless) paint(f *finish.Finish, p *palette, first, second []float32, w, h int, strip, scale float64) {
 	s.Colour = image.NewRGBA(image.Rect(0, 0, w, h))
 	x, rgb, spare := make([]float32, w), make([]float32, 3*w), make([]float32, 3*w)
 	for i := range x {
@@ -197,7 +179,7 @@ func (s *Seamless) paint(f *Finish, p *palette, first, second []float32, w, h in
 }
 
 // raise fills heights and directions: the relief, and on it the glaze as it dries.
-func (s *Seamless) raise(f *Finish, first, second, relief []float32, w, h int, scale float64) {
+func (s *Seamless) raise(f *finish.Finish, first, second, relief []float32, w, h int, scale float64) {
 	solids := 0.4
 	if f.Product.Solids.Likely > 0 {
 		solids = f.Product.Solids.Likely

@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"scumble/appearance"
+	"scumble/appearance/finish"
 	"scumble/catalog"
 	"scumble/examples"
 	"scumble/geom"
@@ -64,7 +65,7 @@ func BenchmarkWall(b *testing.B) {
 	j, c := load(b)
 	finishes := finishesOf(j)
 	for _, technique := range slices.Sorted(maps.Keys(finishes)) {
-		f, err := appearance.Resolve(j, c, finishes[technique])
+		f, err := finish.Resolve(j, c, finishes[technique])
 		if err != nil {
 			b.Fatal(err)
 		}
@@ -125,7 +126,7 @@ func largestHeap(run func()) float64 {
 func BenchmarkTables(b *testing.B) {
 	j, c := load(b)
 	for _, id := range []string{"drag-slate", "blend-apricot", "weave-sage"} {
-		f, err := appearance.Resolve(j, c, id)
+		f, err := finish.Resolve(j, c, id)
 		if err != nil {
 			b.Fatal(err)
 		}
@@ -145,11 +146,11 @@ func BenchmarkTables(b *testing.B) {
 func BenchmarkSwatch(b *testing.B) {
 	j, c := load(b)
 	for b.Loop() {
-		f, err := appearance.Resolve(j, c, "weave-sage")
+		f, err := finish.Resolve(j, c, "weave-sage")
 		if err != nil {
 			b.Fatal(err)
 		}
-		if _, err := appearance.SwatchOf(f, c); err != nil {
+		if _, err := finish.SwatchOf(f, c); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -112,7 +112,7 @@ func TestPapersOfAFinishWithoutAPicture(t *testing.T) {
 		}
 		pictures := 0
 		for _, p := range doc.Pages {
-			pictures += len(papertest.PicturesOn(p.Items))
+			pictures += len(papertest.Drawn[draw.Image](p.Items))
 		}
 		if pictures == 0 {
 			t.Errorf("%s: the finish that can be shown is not", name)

@@ -130,46 +130,39 @@ func newStrip(nodes []linear, thick float64) *strip {
 // e = exp(-2kX), tanh(kX) is (1-e)/(1+e), so that the colour of a band goes through one mobius of e, and e
 // goes from node to node by products alone.
 func (s *scene) sweep(g *Glaze, thick float64, nodes []linear) {
-	last := float64(len(nodes) - 1)
 	for i := range s.top {
 		k, scatter, base := g.K[i], g.S[i], s.ground[i]
 		kappa := max(math.Sqrt(k*(k+2*scatter)), 1e-6/thick) // at 0 e says nothing
 		ofT := mobius{base, scatter - base*(k+scatter), 1, k + scatter - base*scatter}
 		m := s.top[i].after(ofT).after(mobius{1, -1, kappa, kappa})
-		w := s.weight[i]
-		e, factor := 1.0, math.Exp(-2*kappa*thick/(last*last))
-		square := factor * factor
-		for n := range nodes {
-			r := (m.a + m.b*e) / (m.c + m.d*e)
-			e *= factor
-			factor *= square
-			at := &nodes[n]
-			at[0] += w[0] * r
-			at[1] += w[1] * r
-			at[2] += w[2] * r
-		}
+		addBand(nodes, s.weight[i], 1, m, kappa*thick)
 	}
 }
 
 // sweepFlakes is sweep for what flakes add.
 func (s *scene) sweepFlakes(g *Glaze, thick float64, nodes []linear) {
-	last := float64(len(nodes) - 1)
 	for i, w := range s.weight {
 		k, scatter := g.K[i], g.S[i]
 		kappa := max(math.Sqrt(k*(k+2*scatter)), 1e-6/thick)
 		m := mobius{0, 1, 1, k + scatter}.after(mobius{1, -1, kappa, kappa})
-		peak := g.Flake.PerUm[i] * s.through[i]
-		e, factor := 1.0, math.Exp(-2*kappa*thick/(last*last))
-		square := factor * factor
-		for n := range nodes {
-			r := peak * (m.a + m.b*e) / (m.c + m.d*e)
-			e *= factor
-			factor *= square
-			at := &nodes[n]
-			at[0] += w[0] * r
-			at[1] += w[1] * r
-			at[2] += w[2] * r
-		}
+		addBand(nodes, w, g.Flake.PerUm[i]*s.through[i], m, kappa*thick)
+	}
+}
+
+// addBand adds the light of a band to the nodes, whose films grow with the square of their number up to a
+// depth kX at the last: a share of the mobius of e = exp(-2kX).
+func addBand(nodes []linear, w linear, share float64, m mobius, depth float64) {
+	last := float64(len(nodes) - 1)
+	e, factor := 1.0, math.Exp(-2*depth/(last*last))
+	square := factor * factor
+	for n := range nodes {
+		r := share * (m.a + m.b*e) / (m.c + m.d*e)
+		e *= factor
+		factor *= square
+		at := &nodes[n]
+		at[0] += w[0] * r
+		at[1] += w[1] * r
+		at[2] += w[2] * r
 	}
 }
 

@@ -1,9 +1,19 @@
 package stroke
 
-import "math"
+import (
+	"hash/fnv"
+	"math"
+)
 
 // Chance is counted, not drawn: a hash of what it is about. Integer mixing after
 // M. Jarzynski and M. Olano, "Hash Functions for GPU Rendering", JCGT 9(3), 2020.
+
+// Seed gives a wall of a name strokes of its own, and always the same.
+func Seed(name string) uint64 {
+	h := fnv.New64a()
+	h.Write([]byte(name))
+	return h.Sum64()
+}
 
 // mix folds a word into a key.
 func mix(key, word uint64) uint64 {

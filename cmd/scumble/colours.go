@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"scumble/appearance"
+	"scumble/appearance/finish"
 	"scumble/job"
 	"scumble/plan"
 )
@@ -52,16 +53,16 @@ func (cmd *coloursCommand) Run(to streams) error {
 // printColours prints a finish; guess is what is to be said once about colours that
 // were not measured.
 func printColours(w io.Writer, p *plan.Plan, id string) (guess string, err error) {
-	f, adjusted, err := appearance.Agreed(p.Job, p.Catalog, id)
+	f, adjusted, err := finish.Agreed(p.Job, p.Catalog, id)
 	if err != nil {
 		return "", err
 	}
-	s, err := appearance.SwatchOf(f, p.Catalog)
+	s, err := finish.SwatchOf(f, p.Catalog)
 	if err != nil {
 		return "", err
 	}
 	fmt.Fprintf(w, "%s (%s)\n", f.Name, f.Technique.Name)
-	line := func(c appearance.Patch) {
+	line := func(c finish.Patch) {
 		fmt.Fprintf(w, "  %-34s %s   L* %5.1f  a* %5.1f  b* %5.1f   LRV %4.1f\n", c.Name, c.Hex, c.Lab.L, c.Lab.A, c.Lab.B, c.LRV)
 	}
 	for n, ground := range s.Grounds {
@@ -89,7 +90,7 @@ func printColours(w io.Writer, p *plan.Plan, id string) (guess string, err error
 		}
 	}
 	for _, light := range appearance.LampsOver(p.Job, p.Survey, id) {
-		for _, a := range appearance.Advise(s, p.Catalog.Defaults, light, asked) {
+		for _, a := range finish.Advise(s, p.Catalog.Defaults, light, asked) {
 			text := fmt.Sprintf("%s: %s; %s.", a.Claim, a.Figure, a.Enough)
 			switch {
 			case a.About == "spectrum":

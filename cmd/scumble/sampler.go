@@ -12,6 +12,7 @@ import (
 	"sync"
 
 	"scumble/appearance"
+	"scumble/appearance/finish"
 	"scumble/catalog"
 	"scumble/draw"
 	"scumble/job"
@@ -105,20 +106,20 @@ type piece struct {
 
 // paint makes the picture of a piece.
 func (p piece) paint(ctx context.Context, c *catalog.Catalog, light string) (image.Image, error) {
-	finish := job.Finish{ID: p.technique.ID, Technique: p.technique.ID, With: p.glaze.ID}
+	asked := job.Finish{ID: p.technique.ID, Technique: p.technique.ID, With: p.glaze.ID}
 	for _, role := range p.technique.Colours {
 		switch role {
 		case catalog.RoleGround:
-			finish.Ground = job.Colour{Name: "ground", Hex: p.colours.ground}
+			asked.Ground = job.Colour{Name: "ground", Hex: p.colours.ground}
 		case catalog.RoleGroundB:
-			finish.GroundB = job.Colour{Name: "second ground", Hex: p.colours.groundB}
+			asked.GroundB = job.Colour{Name: "second ground", Hex: p.colours.groundB}
 		case catalog.RoleGlaze:
-			finish.Glaze = job.Colour{Name: "glaze", Hex: p.colours.glaze}
+			asked.Glaze = job.Colour{Name: "glaze", Hex: p.colours.glaze}
 		case catalog.RoleGlazeB:
-			finish.GlazeB = job.Colour{Name: "second glaze", Hex: p.colours.glazeB}
+			asked.GlazeB = job.Colour{Name: "second glaze", Hex: p.colours.glazeB}
 		}
 	}
-	f, err := appearance.Resolve(&job.Job{Finishes: []job.Finish{finish}}, c, finish.ID)
+	f, err := finish.Resolve(&job.Job{Finishes: []job.Finish{asked}}, c, asked.ID)
 	if err != nil {
 		return nil, err
 	}

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"scumble/appearance"
+	"scumble/appearance/finish"
 )
 
 type tileCommand struct {
@@ -25,7 +26,7 @@ func (cmd *tileCommand) Run(to streams) error {
 	if err != nil {
 		return err
 	}
-	f, _, err := appearance.Agreed(p.Job, p.Catalog, cmd.Finish)
+	f, _, err := finish.Agreed(p.Job, p.Catalog, cmd.Finish)
 	if err != nil {
 		return err
 	}

@@ -38,7 +38,8 @@ appearance/colour   :
 appearance/measured : appearance/colour
 appearance/film     : appearance/colour
 appearance/stroke   : geom
-appearance  : unit geom catalog job survey setout appearance/colour appearance/film appearance/stroke
+appearance/finish   : unit geom catalog job appearance/colour appearance/film appearance/stroke
+appearance  : unit geom catalog job survey setout appearance/colour appearance/film appearance/stroke appearance/finish
 why         : unit catalog job survey setout method quantity drying schedule price plan
 draw/outline  : geom
 draw/typeface : draw/outline
@@ -50,15 +51,15 @@ draw        : geom draw/outline draw/typeface draw/raster draw/pdffile draw/svgf
 sheets/drafting  : unit geom draw
 sheets/pattern   : unit geom job setout draw
 sheets/elevation : unit geom catalog job survey setout draw sheets/drafting sheets/pattern
-sheets/desk      : unit geom catalog job survey setout method quantity schedule price appearance plan draw sheets/drafting sheets/pattern sheets/elevation
-sheets/client    : unit geom catalog job survey method quantity schedule price appearance/colour appearance plan draw sheets/drafting sheets/pattern sheets/elevation sheets/desk
+sheets/desk      : unit geom catalog job survey setout method quantity schedule price appearance/finish appearance plan draw sheets/drafting sheets/pattern sheets/elevation
+sheets/client    : unit geom catalog job survey method quantity schedule price appearance/colour appearance/finish appearance plan draw sheets/drafting sheets/pattern sheets/elevation sheets/desk
 sheets/wall      : unit geom catalog job survey setout method quantity schedule plan draw sheets/drafting sheets/pattern sheets/elevation sheets/desk
 sheets/mixing    : unit catalog job method quantity price plan draw sheets/drafting sheets/pattern sheets/desk
 sheets/programme : unit catalog job survey method quantity schedule plan draw sheets/drafting sheets/pattern sheets/desk
 sheets/site      : unit catalog job survey method quantity schedule plan draw sheets/drafting sheets/desk
 sheets      : catalog job survey setout method quantity schedule price plan draw sheets/desk sheets/client sheets/wall sheets/mixing sheets/programme sheets/site
 examples    :
-cmd/scumble : unit geom catalog job survey setout method quantity schedule price appearance/colour appearance/measured appearance plan why draw sheets/elevation sheets examples
+cmd/scumble : unit geom catalog job survey setout method quantity schedule price appearance/colour appearance/measured appearance/finish appearance plan why draw sheets/elevation sheets examples
 `
 
 // outside are standard packages that reach beyond values, and who may use them.

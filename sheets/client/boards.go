@@ -5,8 +5,8 @@ import (
 	"slices"
 	"strings"
 
-	"scumble/appearance"
 	"scumble/appearance/colour"
+	"scumble/appearance/finish"
 	"scumble/catalog"
 	"scumble/draw"
 	"scumble/job"
@@ -328,7 +328,7 @@ func typedBoard(f *job.Finish, s *desk.Shown) []string {
 }
 
 // addAdjustment shows what boards that are in the job already changed.
-func addAdjustment(fl *draw.Flow, a *appearance.Adjustment) {
+func addAdjustment(fl *draw.Flow, a *finish.Adjustment) {
 	fl.Keep(func() {
 		drafting.AddHead(fl, "What the boards told")
 		said := "Changed in the pictures: " + a.Words + "."

@@ -4,6 +4,7 @@ import (
 	"strings"
 	"testing"
 
+	"scumble/draw"
 	"scumble/job"
 	"scumble/sheets/internal/papertest"
 	"scumble/unit"
@@ -33,7 +34,7 @@ func TestBoardsOfEveryFinish(t *testing.T) {
 				papertest.MustSay(t, papertest.SaidOn(doc.Pages[i]), c.Title)
 				papertest.MustSay(t, said, c.Title, c.Text)
 			}
-			pictures := papertest.PicturesOn(doc.Pages[i].Items)
+			pictures := papertest.Drawn[draw.Image](doc.Pages[i].Items)
 			if len(pictures) != 1 {
 				t.Fatalf("%s: %d pictures", f.ID, len(pictures))
 			}

@@ -5,8 +5,8 @@ import (
 	"slices"
 	"strings"
 
-	"scumble/appearance"
 	"scumble/appearance/colour"
+	"scumble/appearance/finish"
 	"scumble/catalog"
 	"scumble/draw"
 	"scumble/job"
@@ -96,7 +96,7 @@ func addPatches(fl *draw.Flow, s *desk.Shown) {
 	table := drafting.Table([]draw.Column{{Title: "By day", Width: 15}, {Title: "By lamp", Width: 15}, drafting.Words("Colour", 1), drafting.Words("Screen", 0),
 		drafting.Figures("L*", ""), drafting.Figures("a*", ""), drafting.Figures("b*", ""), drafting.Figures("LRV", "")})
 	table.Pad, table.Style = 0.3, drafting.Small().Sized(8)
-	add := func(p appearance.Patch, bold bool) {
+	add := func(p finish.Patch, bold bool) {
 		_, lamp := p.Under(s.Lamps[0])
 		table.Rows = append(table.Rows, draw.Row{Cells: []draw.Cell{halvesCell(p.Hex, lamp), {}, {Text: desk.Capital(p.Name), Bold: bold}, {Text: p.Hex},
 			{Text: unit.Figure(p.Lab.L, 1)}, {Text: unit.Figure(p.Lab.A, 1)}, {Text: unit.Figure(p.Lab.B, 1)}, {Text: unit.Figure(p.LRV, 0), Bold: bold}}})
@@ -154,9 +154,9 @@ func patchCell(hex string) draw.Cell {
 // addColourAdvice lists what is worth knowing, claim by claim with its figure and what
 // is enough; what should be looked at again comes first and is marked.
 func addColourAdvice(d *desk.Desk, fl *draw.Flow, f *job.Finish, s *desk.Shown) {
-	var list []appearance.Advice
+	var list []finish.Advice
 	for _, light := range s.Lamps {
-		for _, a := range appearance.Advise(s.Swatch, d.Plan.Catalog.Defaults, light, f.Light) {
+		for _, a := range finish.Advise(s.Swatch, d.Plan.Catalog.Defaults, light, f.Light) {
 			if !slices.Contains(list, a) {
 				list = append(list, a)
 			}
@@ -174,7 +174,7 @@ func addColourAdvice(d *desk.Desk, fl *draw.Flow, f *job.Finish, s *desk.Shown) 
 			list = append(list, advice)
 		}
 	}
-	slices.SortStableFunc(list, func(a, b appearance.Advice) int {
+	slices.SortStableFunc(list, func(a, b finish.Advice) int {
 		switch {
 		case a.Fits == b.Fits:
 			return 0
@@ -203,7 +203,7 @@ func addColourAdvice(d *desk.Desk, fl *draw.Flow, f *job.Finish, s *desk.Shown) 
 
 // hiding says how many ground coats hide the old colour of a room that gets a finish;
 // told is false where nothing is known of an old colour, or the room does not get it.
-func hiding(d *desk.Desk, f *job.Finish, finish *appearance.Finish, room *job.Room) (advice appearance.Advice, told bool, err error) {
+func hiding(d *desk.Desk, f *job.Finish, under *finish.Finish, room *job.Room) (advice finish.Advice, told bool, err error) {
 	old := room.OldColour
 	if old.Hex == "" && old.Measured == "" {
 		return advice, false, nil
@@ -216,11 +216,11 @@ func hiding(d *desk.Desk, f *job.Finish, finish *appearance.Finish, room *job.Ro
 	if coat == nil {
 		return advice, false, nil
 	}
-	ground, err := appearance.GroundOf(d.Plan.Job, old)
+	ground, err := finish.GroundOf(d.Plan.Job, old)
 	if err != nil {
 		return advice, false, err
 	}
-	h, err := appearance.Hide(finish, ground, coat, d.Plan.Catalog.Defaults)
+	h, err := finish.Hide(under, ground, coat, d.Plan.Catalog.Defaults)
 	if err != nil {
 		return advice, false, err
 	}

@@ -7,7 +7,7 @@ import (
 	"strings"
 	"testing"
 
-	"scumble/appearance"
+	"scumble/appearance/finish"
 	"scumble/draw"
 	"scumble/job"
 	"scumble/sheets/desk"
@@ -35,13 +35,13 @@ func TestColoursShowEveryFinishByDayAndByLamp(t *testing.T) {
 			}
 			text := papertest.SaidOn(doc.Pages[i])
 			papertest.MustSay(t, text, f.Name, "the signed board decides", "With a fifth more glaze", s.Finish.Glazes[0].Basis)
-			for _, p := range append(append([]appearance.Patch{s.Swatch.Light, s.Swatch.Dark, s.Swatch.Thicker}, s.Swatch.Grounds...), s.Swatch.Finished...) {
+			for _, p := range append(append([]finish.Patch{s.Swatch.Light, s.Swatch.Dark, s.Swatch.Thicker}, s.Swatch.Grounds...), s.Swatch.Finished...) {
 				papertest.MustSay(t, text, p.Hex, unit.Figure(p.Lab.L, 1), unit.Figure(p.LRV, 0))
 			}
-			for _, a := range appearance.Advise(s.Swatch, d.Plan.Catalog.Defaults, s.Lamps[0], f.Light) {
+			for _, a := range finish.Advise(s.Swatch, d.Plan.Catalog.Defaults, s.Lamps[0], f.Light) {
 				papertest.MustSay(t, text, a.Claim, desk.Capital(a.Figure), desk.Capital(a.Enough))
 			}
-			pictures := papertest.PicturesOn(doc.Pages[i].Items)
+			pictures := papertest.Drawn[draw.Image](doc.Pages[i].Items)
 			if len(pictures) != 2 || bytes.Equal(pictures[0].JPEG, pictures[1].JPEG) {
 				t.Fatalf("%s, %s: %d pictures, or by lamp as by day", paper, f.ID, len(pictures))
 			}

@@ -11,6 +11,7 @@ import (
 	"sync"
 
 	"scumble/appearance"
+	"scumble/appearance/finish"
 	"scumble/draw"
 	"scumble/geom"
 	"scumble/job"
@@ -34,9 +35,9 @@ type pictured struct {
 
 // Shown is a finish as papers show it.
 type Shown struct {
-	Finish     *appearance.Finish
-	Adjustment *appearance.Adjustment // nil without sample boards
-	Swatch     *appearance.Swatch
+	Finish     *finish.Finish
+	Adjustment *finish.Adjustment // nil without sample boards
+	Swatch     *finish.Swatch
 	// Lamps are the lights of the rooms it is in, in their order; the first is the one
 	// in the picture by lamp.
 	Lamps []string
@@ -44,7 +45,7 @@ type Shown struct {
 	Day, Lamp, Chip []byte
 	// Trial is the sample board to make, and Board its picture by day: the wall of
 	// Piece goes on in it.
-	Trial appearance.Trial
+	Trial finish.Trial
 	Board []byte
 	// Err says why there are no pictures; everything else is then empty.
 	Err error
@@ -95,13 +96,13 @@ func (d *Desk) show(id string) (*Shown, error) {
 	p := d.Plan
 	s := &Shown{Lamps: appearance.LampsOver(p.Job, p.Survey, id)}
 	var err error
-	if s.Finish, s.Adjustment, err = appearance.Agreed(p.Job, p.Catalog, id); err != nil {
+	if s.Finish, s.Adjustment, err = finish.Agreed(p.Job, p.Catalog, id); err != nil {
 		return nil, err
 	}
-	if s.Swatch, err = appearance.SwatchOf(s.Finish, p.Catalog); err != nil {
+	if s.Swatch, err = finish.SwatchOf(s.Finish, p.Catalog); err != nil {
 		return nil, err
 	}
-	s.Trial = appearance.TrialOf(s.Finish, p.Catalog)
+	s.Trial = finish.TrialOf(s.Finish, p.Catalog)
 	wide, high := s.Trial.Width, s.Trial.Height
 	wall := appearance.BoardWall(s.Finish, p.Catalog, "piece of "+id, max(Piece[0], wide), max(Piece[1], high))
 	piece, board := geom.Rect(0, 0, Piece[0], Piece[1]).Bounds(), geom.Rect(0, 0, wide, high).Bounds()

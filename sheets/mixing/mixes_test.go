@@ -85,9 +85,9 @@ func TestWordsOnLabelsDoNotRunIntoTheLines(t *testing.T) {
 		wide, _ := d.Upright().Size()
 		cell := draw.Box{W: (wide - 2*labelEdge) / labelColumns, H: body.H / labelRows}
 		for _, l := range labels {
-			all := papertest.Lettering(l.draw(d.Fonts, cell))
+			all := papertest.Drawn[draw.Text](l.draw(d.Fonts, cell))
 			foot, _ := l.foot(d.Fonts, cell.Inset(4.5))
-			own := len(all) - len(papertest.Lettering(foot))
+			own := len(all) - len(papertest.Drawn[draw.Text](foot))
 			line := cell.H
 			for _, w := range all[own:] {
 				line = min(line, w.At.Y)

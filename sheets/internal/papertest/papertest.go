@@ -67,31 +67,17 @@ func OwnDesk(t *testing.T, paper string) *desk.Desk {
 var desks sync.Map
 
 // WordsOn lists the lettering of a page in the order it was drawn, each with its place.
-func WordsOn(p draw.Page) []draw.Text { return Lettering(p.Items) }
+func WordsOn(p draw.Page) []draw.Text { return Drawn[draw.Text](p.Items) }
 
-// Lettering is the text of drawn things in the order it was drawn.
-func Lettering(items []draw.Item) []draw.Text {
-	var out []draw.Text
+// Drawn lists the things of one kind among drawn ones, in the order they were drawn.
+func Drawn[Kind draw.Item](items []draw.Item) []Kind {
+	var out []Kind
 	for _, item := range items {
 		switch it := item.(type) {
-		case draw.Text:
+		case Kind:
 			out = append(out, it)
 		case draw.Group:
-			out = append(out, Lettering(it.Items)...)
-		}
-	}
-	return out
-}
-
-// PicturesOn lists the pictures among drawn things in the order they were drawn.
-func PicturesOn(items []draw.Item) []draw.Image {
-	var out []draw.Image
-	for _, item := range items {
-		switch it := item.(type) {
-		case draw.Image:
-			out = append(out, it)
-		case draw.Group:
-			out = append(out, PicturesOn(it.Items)...)
+			out = append(out, Drawn[Kind](it.Items)...)
 		}
 	}
 	return out

@@ -1,24 +1,24 @@
-package appearance
+package finish
 
 import (
 	"math"
 	"strings"
 	"testing"
 
-	"scumble/appearance/colour"
 	"scumble/appearance/film"
+	"scumble/appearance/internal/finishtest"
 	"scumble/appearance/stroke"
 	"scumble/job"
 )
 
 // boardsOf are boards made with other figures than were reckoned with, each by another hand.
-func boardsOf(t *testing.T, p planned, f *Finish, more, contrast float64) []job.Board {
+func boardsOf(t *testing.T, p finishtest.Demonstration, f *Finish, more, contrast float64) []job.Board {
 	t.Helper()
-	fit := &boardFit{finish: f, catalog: p.catalog, films: map[float64]films{}}
+	fit := &boardFit{finish: f, catalog: p.Catalog, films: map[float64]films{}}
 	made := fit.adjusted([5]float64{math.Log(more), math.Log(contrast)})
 	var boards []job.Board
 	for _, name := range []string{"1", "2", "3"} {
-		panel, _ := boardPanel(made, p.catalog, "made "+name, 900, 900)
+		panel, _ := BoardPanel(made, p.Catalog, "made "+name, 900, 900)
 		worked, err := stroke.New(panel, made.Recipe)
 		if err != nil {
 			t.Fatal(err)
@@ -34,14 +34,14 @@ func boardsOf(t *testing.T, p planned, f *Finish, more, contrast float64) []job.
 // board tells the strength no better than to a fifth.
 func TestBoardsAreFoundOut(t *testing.T) {
 	t.Parallel()
-	p := demo(t)
+	p := finishtest.Demo(t)
 	for _, id := range []string{"drag-slate", "sponge-blush", "frottage-madder", "knife-wheat"} {
-		f, err := Resolve(p.job, p.catalog, id)
+		f, err := Resolve(p.Job, p.Catalog, id)
 		if err != nil {
 			t.Fatal(err)
 		}
 		for _, made := range []struct{ film, contrast float64 }{{1.25, 1}, {0.8, 1.2}, {1.1, 0.8}} {
-			fitted, a, err := Adjust(p.job, f, p.catalog, boardsOf(t, p, f, made.film, made.contrast))
+			fitted, a, err := Adjust(p.Job, f, p.Catalog, boardsOf(t, p, f, made.film, made.contrast))
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -72,20 +72,20 @@ func TestBoardsAreFoundOut(t *testing.T) {
 // contradict each other leave things as they are.
 func TestWordsOfBoards(t *testing.T) {
 	t.Parallel()
-	p := demo(t)
-	f, err := Resolve(p.job, p.catalog, "rag-heron")
+	p := finishtest.Demo(t)
+	f, err := Resolve(p.Job, p.Catalog, "rag-heron")
 	if err != nil {
 		t.Fatal(err)
 	}
 	told := func(boards ...job.Board) (*Finish, *Adjustment) {
-		fitted, a, err := Adjust(p.job, f, p.catalog, boards)
+		fitted, a, err := Adjust(p.Job, f, p.Catalog, boards)
 		if err != nil {
 			t.Fatal(err)
 		}
 		return fitted, a
 	}
 	mean := func(f *Finish) *Swatch {
-		s, err := SwatchOf(f, p.catalog)
+		s, err := SwatchOf(f, p.Catalog)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -111,12 +111,12 @@ func TestWordsOfBoards(t *testing.T) {
 // Readings and words that contradict each other leave every figure within reason, and the
 // finish lies between the two.
 func TestBoardsThatContradict(t *testing.T) {
-	p := demo(t)
-	f, err := Resolve(p.job, p.catalog, "drag-slate")
+	p := finishtest.Demo(t)
+	f, err := Resolve(p.Job, p.Catalog, "drag-slate")
 	if err != nil {
 		t.Fatal(err)
 	}
-	fitted, a, err := Adjust(p.job, f, p.catalog, []job.Board{
+	fitted, a, err := Adjust(p.Job, f, p.Catalog, []job.Board{
 		{Name: "1", Light: "#101010", Whole: "#f8f8f8", Dark: "#ffffff", Seen: []string{"lighter", "more-contrast"}},
 		{Name: "2", Light: "#ffffff", Whole: "#080808", Dark: "#101010", Seen: []string{"darker", "less-contrast"}},
 	})
@@ -128,7 +128,7 @@ func TestBoardsThatContradict(t *testing.T) {
 			t.Errorf("a figure of %g", v)
 		}
 	}
-	s, err := SwatchOf(fitted, p.catalog)
+	s, err := SwatchOf(fitted, p.Catalog)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -139,12 +139,12 @@ func TestBoardsThatContradict(t *testing.T) {
 
 // A reading that cannot be keeps the figures within reason and says how far off it stays.
 func TestBoardOfAnotherColour(t *testing.T) {
-	p := demo(t)
-	f, err := Resolve(p.job, p.catalog, "drag-slate")
+	p := finishtest.Demo(t)
+	f, err := Resolve(p.Job, p.Catalog, "drag-slate")
 	if err != nil {
 		t.Fatal(err)
 	}
-	_, a, err := Adjust(p.job, f, p.catalog, []job.Board{{Name: "1", Whole: "#ff3300"}})
+	_, a, err := Adjust(p.Job, f, p.Catalog, []job.Board{{Name: "1", Whole: "#ff3300"}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -156,11 +156,11 @@ func TestBoardOfAnotherColour(t *testing.T) {
 	if a.After < 5 {
 		t.Errorf("a blue glaze became red: off by %.1f", a.After)
 	}
-	same, none, err := Adjust(p.job, f, p.catalog, nil)
+	same, none, err := Adjust(p.Job, f, p.Catalog, nil)
 	if same != f || none != nil || err != nil {
 		t.Errorf("without boards: %v %v %v", same, none, err)
 	}
-	if _, _, err := Adjust(p.job, f, p.catalog, []job.Board{{Name: "1", Whole: "nothing"}}); err == nil {
+	if _, _, err := Adjust(p.Job, f, p.Catalog, []job.Board{{Name: "1", Whole: "nothing"}}); err == nil {
 		t.Error("a reading of no colour is taken")
 	}
 }
@@ -168,17 +168,17 @@ func TestBoardOfAnotherColour(t *testing.T) {
 // A trial board holds at least two repeats either way, as the catalog has them: of two
 // strips, of a motif, of two rows.
 func TestTrialsHoldTwoRepeats(t *testing.T) {
-	p := demo(t)
-	for _, w := range ways(p.catalog) {
-		f := w.finish(t, p.catalog, p.catalog.Techniques[w.technique].Glazes[0])
-		trial := TrialOf(f, p.catalog)
+	p := finishtest.Demo(t)
+	for _, w := range finishtest.Ways(p.Catalog) {
+		f := made(t, p.Catalog, w, p.Catalog.Techniques[w.Technique].Glazes[0])
+		trial := TrialOf(f, p.Catalog)
 		var repeat [2]float64
 		if strips := f.Technique.StripWidth; strips != nil {
 			repeat[0] = 2 * strips.Wanted.Likely
 		}
 		if rows := f.Technique.Rows; rows != nil {
 			repeat = [2]float64{rows.Motif.Likely, 2 * rows.Height.Likely}
-			if w.variation == "squares" { // 150 mm each way in the catalog
+			if w.Variation == "squares" { // 150 mm each way in the catalog
 				repeat = [2]float64{150, 300}
 			}
 		}
@@ -188,55 +188,5 @@ func TestTrialsHoldTwoRepeats(t *testing.T) {
 		if strips := f.Technique.StripWidth != nil; strips != (trial.Repeat[0] > 0 && f.Technique.Rows == nil) && f.Technique.Rows == nil {
 			t.Errorf("%v: strips %v, repeat %v", w, strips, trial.Repeat)
 		}
-	}
-}
-
-// A seamless piece goes on without a seam: across its edge it changes no more than
-// within, and strips and motifs come in whole repeats.
-func TestSeamless(t *testing.T) {
-	p := demo(t)
-	for _, id := range []string{"drag-slate", "weave-sage", "frottage-madder", "comb-teal", "comb-square", "tissue-mallow", "blend-apricot"} {
-		f, err := Resolve(p.job, p.catalog, id)
-		if err != nil {
-			t.Fatal(err)
-		}
-		s, err := SeamlessOf(f, p.catalog, 400, 0.5, "")
-		if err != nil {
-			t.Fatal(err)
-		}
-		img := s.Colour
-		w, h := img.Rect.Dx(), img.Rect.Dy()
-		step := func(x0, y0, x1, y1 int) float64 {
-			a, b := img.RGBAAt(x0, y0), img.RGBAAt(x1, y1)
-			return colour.DeltaE(colour.FromBytes(a.R, a.G, a.B).Lab(), colour.FromBytes(b.R, b.G, b.B).Lab())
-		}
-		var inside, across [2]float64
-		for y := range h {
-			across[0] += step(w-1, y, 0, y) / float64(h)
-			for x := 1; x < w; x++ {
-				inside[0] += step(x-1, y, x, y) / float64(h*(w-1))
-			}
-		}
-		for x := range w {
-			across[1] += step(x, h-1, x, 0) / float64(w)
-			for y := 1; y < h; y++ {
-				inside[1] += step(x, y-1, x, y) / float64(w*(h-1))
-			}
-		}
-		for n, way := range []string{"left to right", "up and down"} {
-			limit := 1.8*inside[n] + 1
-			if id == "weave-sage" && n == 0 {
-				limit += 12 // a strip begins at the edge
-			}
-			if across[n] > limit {
-				t.Errorf("%s, %s: steps of %.2f across the seam, %.2f within", id, way, across[n], inside[n])
-			}
-		}
-		if s.Lowest < 0 || s.Highest <= s.Lowest || s.Heights.Rect != img.Rect || s.Facing.Rect != img.Rect {
-			t.Errorf("%s: heights from %g to %g", id, s.Lowest, s.Highest)
-		}
-	}
-	if _, err := SeamlessOf(nil, p.catalog, 10, 1, ""); err == nil {
-		t.Error("a piece of 10 mm is made")
 	}
 }

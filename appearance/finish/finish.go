@@ -1,4 +1,7 @@
-package appearance
+// Package finish is what the look of an agreed finish follows from: the optics of its
+// grounds and glazes, how the tool leaves the film, and what that is told in colours,
+// figures, advice and sample boards. It knows no walls.
+package finish
 
 import (
 	"errors"
@@ -79,16 +82,13 @@ func Resolve(j *job.Job, c *catalog.Catalog, id string) (*Finish, error) {
 		out.Name = f.ID
 	}
 	var faults []error
-	for _, part := range []struct {
-		role   catalog.Role
-		colour job.Colour
-	}{{catalog.RoleGround, f.Ground}, {catalog.RoleGroundB, f.GroundB}} {
-		if part.colour.Hex == "" && part.colour.Measured == "" {
+	for _, of := range []job.Colour{f.Ground, f.GroundB} {
+		if of.Hex == "" && of.Measured == "" {
 			continue
 		}
-		s, estimated, err := reflectance(j, part.colour.Measured, part.colour.Hex)
+		ground, err := GroundOf(j, of)
 		faults = append(faults, err)
-		out.Grounds = append(out.Grounds, Ground{Name: part.colour.Name, Spectrum: s, Estimated: estimated})
+		out.Grounds = append(out.Grounds, ground)
 	}
 	var laid [2]float64
 	for _, part := range []struct {

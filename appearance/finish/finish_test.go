@@ -1,4 +1,4 @@
-package appearance
+package finish
 
 import (
 	"fmt"
@@ -10,6 +10,7 @@ import (
 
 	"scumble/appearance/colour"
 	"scumble/appearance/film"
+	"scumble/appearance/internal/finishtest"
 	"scumble/catalog"
 	"scumble/job"
 	"scumble/unit"
@@ -26,6 +27,16 @@ func hexLab(t testing.TB, hex string) colour.Lab {
 	return c.Lab()
 }
 
+// made is a finish of a way, as agreed.
+func made(t testing.TB, c *catalog.Catalog, w finishtest.Way, with string) *Finish {
+	t.Helper()
+	f, err := Resolve(w.Job(c, with), c, w.Technique)
+	if err != nil {
+		t.Fatalf("%v: %v", w, err)
+	}
+	return f
+}
+
 // drag is a job with one dragged finish, changed by a test.
 func drag(change func(*job.Job, *job.Finish)) *job.Job {
 	j := &job.Job{Lamps: "LED-B2", Finishes: []job.Finish{{ID: "f", Technique: "dragging", With: "oil-glaze",
@@ -39,7 +50,7 @@ func flat(v float64) []float64 { return slices.Repeat([]float64{v}, 31) }
 // Laid as it is laid over a white card, a glaze looks as it was entered, and hides as
 // much as it was said to.
 func TestEnteredGlazeComesBack(t *testing.T) {
-	c := demo(t).catalog
+	c := finishtest.Demo(t).Catalog
 	for _, hex := range []string{"#4f6f94", "#a8452f", "#cf9f45", "#2f7f7c", "#8d8f8c"} {
 		for _, clarity := range []float64{0.3, 0.6, 0.85} {
 			j := drag(func(_ *job.Job, f *job.Finish) {
@@ -66,7 +77,7 @@ func TestEnteredGlazeComesBack(t *testing.T) {
 // ground and in any film: here over a middle grey in half the film, by the very glaze the
 // readings were made with.
 func TestGlazeFromTwoReadings(t *testing.T) {
-	c := demo(t).catalog
+	c := finishtest.Demo(t).Catalog
 	for _, hex := range []string{"#4f6f94", "#a8452f", "#cf9f45", "#8d8f8c"} {
 		plain, err := Resolve(drag(func(_ *job.Job, f *job.Finish) {
 			f.Glaze.Hex, f.Glaze.Clarity = hex, job.Ratio{Text: "55 %", Value: 0.55}
@@ -111,7 +122,7 @@ func TestGlazeFromTwoReadings(t *testing.T) {
 // Any colour of a screen with any clarity makes a glaze that is paint: it absorbs and
 // scatters, and gives back between nothing and all of the light in any film over its ground.
 func TestAnyColourMakesPaint(t *testing.T) {
-	c := demo(t).catalog
+	c := finishtest.Demo(t).Catalog
 	rapid.Check(t, func(t *rapid.T) {
 		clarity := rapid.OneOf(rapid.Just(0.0), rapid.Just(1.0), rapid.Float64Range(0, 1)).Draw(t, "clarity")
 		f, err := Resolve(drag(func(_ *job.Job, f *job.Finish) {
@@ -144,7 +155,7 @@ func TestAnyColourMakesPaint(t *testing.T) {
 // A recipe of one tint is that tint; the order of tints does not count, and two in equal
 // parts absorb and scatter as the mean of both (Duncan 1940).
 func TestRecipes(t *testing.T) {
-	c := demo(t).catalog
+	c := finishtest.Demo(t).Catalog
 	mixed := func(recipe string) Glaze {
 		f, err := Resolve(drag(func(j *job.Job, f *job.Finish) {
 			j.Tints = []job.Colour{{Name: "Leaf", Hex: "#4f7a3c"}, {Name: "Chalk", Hex: "#d9d7cf"}}
@@ -174,7 +185,7 @@ func TestRecipes(t *testing.T) {
 // The wet film is a litre over the square metres it covers; of a product told by weight
 // that is the same film.
 func TestFilmOfProductsByWeight(t *testing.T) {
-	c := demo(t).catalog
+	c := finishtest.Demo(t).Catalog
 	f, err := Resolve(drag(func(*job.Job, *job.Finish) {}), c, "f")
 	if err != nil {
 		t.Fatal(err)
@@ -201,7 +212,7 @@ func TestFilmOfProductsByWeight(t *testing.T) {
 
 // The ways to tell a colour are taken in their order, and say what they rest on.
 func TestWaysToTellAGlaze(t *testing.T) {
-	c := demo(t).catalog
+	c := finishtest.Demo(t).Catalog
 	for name, is := range map[string]struct {
 		change    func(*job.Job, *job.Finish)
 		basis     string
@@ -257,7 +268,7 @@ func TestWaysToTellAGlaze(t *testing.T) {
 }
 
 func TestWhatCannotBeResolved(t *testing.T) {
-	c := demo(t).catalog
+	c := finishtest.Demo(t).Catalog
 	// Every fault is told at once.
 	_, err := Resolve(drag(func(_ *job.Job, f *job.Finish) { f.Ground.Measured, f.GroundB = "here", job.Colour{Measured: "there"} }), c, "f")
 	if err == nil || !strings.Contains(err.Error(), "here") || !strings.Contains(err.Error(), "there") {
@@ -308,7 +319,7 @@ func TestWhatCannotBeResolved(t *testing.T) {
 
 // Each piece of advice can come out both ways.
 func TestAdvice(t *testing.T) {
-	c := demo(t).catalog
+	c := finishtest.Demo(t).Catalog
 	find := func(list []Advice, about string) Advice {
 		for _, a := range list {
 			if a.About == about {
@@ -374,7 +385,7 @@ func TestAdvice(t *testing.T) {
 
 // What follows from a swatch alone also comes out both ways.
 func TestAdviceOnFilmScreenAndSpectrum(t *testing.T) {
-	c := demo(t).catalog
+	c := finishtest.Demo(t).Catalog
 	told := func(change func(*job.Job, *job.Finish)) (*Swatch, map[string]Advice) {
 		f, err := Resolve(drag(change), c, "f")
 		if err != nil {
@@ -446,12 +457,12 @@ func TestLRVIsYOfTheLargeField(t *testing.T) {
 // LRV is the mean of light over the area: of two grounds half each, and never that of
 // the mean film.
 func TestLRVIsAMeanOfLight(t *testing.T) {
-	p := demo(t)
-	f, err := Resolve(p.job, p.catalog, "weave-sage")
+	p := finishtest.Demo(t)
+	f, err := Resolve(p.Job, p.Catalog, "weave-sage")
 	if err != nil {
 		t.Fatal(err)
 	}
-	s, err := SwatchOf(f, p.catalog)
+	s, err := SwatchOf(f, p.Catalog)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -470,7 +481,7 @@ func TestLRVIsAMeanOfLight(t *testing.T) {
 // More coats never hide less; white over black takes more than white over cream; a
 // coat that hides less takes more of them.
 func TestHiding(t *testing.T) {
-	c := demo(t).catalog
+	c := finishtest.Demo(t).Catalog
 	j := drag(func(_ *job.Job, f *job.Finish) { f.Ground.Hex = "#f1efe9" })
 	f, err := Resolve(j, c, "f")
 	if err != nil {
@@ -515,20 +526,20 @@ func TestHiding(t *testing.T) {
 // The range of a film is that of the spreading rate it is laid at: of the step where the
 // step sets one, else of the product; two glazes in one film add up.
 func TestFilmsLieInTheirRange(t *testing.T) {
-	c := demo(t).catalog
-	for _, w := range ways(c) {
-		f := w.finish(t, c, c.Techniques[w.technique].Glazes[0])
+	c := finishtest.Demo(t).Catalog
+	for _, w := range finishtest.Ways(c) {
+		f := made(t, c, w, c.Techniques[w.Technique].Glazes[0])
 		for _, g := range f.Glazes {
 			if !(0 < g.Range.Low && g.Range.Low <= g.Laid && g.Laid <= g.Range.High) {
 				t.Errorf("%v: %g um in %v", w, g.Laid, g.Range)
 			}
 		}
 	}
-	wash := way{"colourwash", ""}.finish(t, c, "clear-glaze").Glazes[0] // 15 to 20 m2 a litre in its step
+	wash := made(t, c, finishtest.Way{Technique: "colourwash"}, "clear-glaze").Glazes[0] // 15 to 20 m2 a litre in its step
 	if math.Abs(wash.Range.Low-50) > 1e-9 || math.Abs(wash.Range.High-1000.0/15) > 1e-9 {
 		t.Errorf("a wash lies %v um thick", wash.Range)
 	}
-	blend := way{"two-tone-sponge-blend", ""}.finish(t, c, "clear-glaze").Glazes[0] // 30 to 40 for each tone
+	blend := made(t, c, finishtest.Way{Technique: "two-tone-sponge-blend"}, "clear-glaze").Glazes[0] // 30 to 40 for each tone
 	if math.Abs(blend.Range.Low-50) > 1e-9 || math.Abs(blend.Range.High-2000.0/30) > 1e-9 {
 		t.Errorf("both tones lie %v um thick", blend.Range)
 	}
@@ -537,7 +548,7 @@ func TestFilmsLieInTheirRange(t *testing.T) {
 // The lightest marks are the lightest whatever makes them so: a thin film, a lighter
 // glaze over a dark ground, or the lighter of two glazes.
 func TestMarksAreByLightness(t *testing.T) {
-	c := demo(t).catalog
+	c := finishtest.Demo(t).Catalog
 	over := &Finish{Grounds: []Ground{{Spectrum: evenly(0.1)}}}
 	g, _, err := film.FromColour(&whiteCard, 0.5, 60, film.Usual())
 	if err != nil {
@@ -549,7 +560,7 @@ func TestMarksAreByLightness(t *testing.T) {
 	if math.Abs(colour.LRV(&light)-colour.LRV(&thick)) > 1e-9 || math.Abs(colour.LRV(&dark)-colour.LRV(&thin)) > 1e-9 {
 		t.Errorf("LRV %.1f and %.1f, want %.1f and %.1f", colour.LRV(&light), colour.LRV(&dark), colour.LRV(&thick), colour.LRV(&thin))
 	}
-	s, err := SwatchOf(way{"two-tone-sponge-blend", ""}.finish(t, c, "clear-glaze"), c)
+	s, err := SwatchOf(made(t, c, finishtest.Way{Technique: "two-tone-sponge-blend"}, "clear-glaze"), c)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -1,4 +1,4 @@
-package appearance
+package finish
 
 import (
 	"fmt"
@@ -9,8 +9,6 @@ import (
 	"scumble/appearance/stroke"
 	"scumble/catalog"
 	"scumble/job"
-	"scumble/setout"
-	"scumble/unit"
 )
 
 // Trial is a sample board worth making.
@@ -42,12 +40,12 @@ func TrialOf(f *Finish, c *catalog.Catalog) Trial {
 		t.Width, t.Height = math.Max(stripBoard, 2*t.Repeat[0]), stripBoardH
 		t.Why = "two repeats of two strips, and high enough for a whole pull of the brush to show"
 	case tech.Rows != nil:
-		motif, high := repeatOf(f)
+		motif, high := Repeat(f)
 		t.Repeat = [2]float64{motif, 2 * high}
 		t.Width, t.Height = math.Max(leastBoard, 2*t.Repeat[0]), math.Max(leastBoard, 2*t.Repeat[1])
 		t.Why = "two repeats of the motif, and two of a row with the row moved against it"
 	case tech.Sheets != nil:
-		p, _ := boardPanel(f, c, "", 1, 1)
+		p, _ := BoardPanel(f, c, "", 1, 1)
 		t.Width, t.Height = math.Max(leastBoard, 1.5*p.Sheet.Width), math.Max(leastBoard, 1.5*p.Sheet.Height)
 		t.Why = "two sheets and their overlap either way"
 	case f.Recipe.Technique == "dragging":
@@ -56,21 +54,6 @@ func TrialOf(f *Finish, c *catalog.Catalog) Trial {
 	}
 	t.Width, t.Height = math.Ceil(t.Width/50)*50, math.Ceil(t.Height/50)*50
 	return t
-}
-
-// BoardWall is a board of a finish as a wall of its own, for pictures; name seeds its
-// strokes.
-func BoardWall(f *Finish, c *catalog.Catalog, name string, width, height float64) *Wall {
-	p, joints := boardPanel(f, c, name, width, height)
-	face := Face{ID: name, Region: p.Region, Finish: f, Height: height, panel: p}
-	if len(joints) > 0 {
-		edges := append(append([]float64{0}, joints...), width)
-		for n := range edges[1:] {
-			ends := [2]unit.Length{unit.Length(edges[n]), unit.Length(edges[n+1])}
-			face.Strips = append(face.Strips, setout.Strip{Colour: string(rune('A' + n%2)), Foot: ends, Head: ends})
-		}
-	}
-	return &Wall{ID: name, Name: name, Bounds: p.Region.Bounds(), Faces: []Face{face.ready()}}
 }
 
 // Adjustment is how a finish was fitted to its sample boards.
@@ -235,7 +218,7 @@ func (b *boardFit) shows(p [5]float64) (shown, error) {
 	f := b.adjusted(p)
 	fs, known := b.films[p[1]]
 	if !known {
-		panel, _ := boardPanel(f, b.catalog, "board of "+f.ID, 900, 900)
+		panel, _ := BoardPanel(f, b.catalog, "board of "+f.ID, 900, 900)
 		worked, err := stroke.New(panel, f.Recipe)
 		if err != nil {
 			return shown{}, err

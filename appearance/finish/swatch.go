@@ -1,4 +1,4 @@
-package appearance
+package finish
 
 import (
 	"fmt"
@@ -117,14 +117,19 @@ type Swatch struct {
 
 // SwatchOf works out the swatch of a finish on a board of a square metre.
 func SwatchOf(f *Finish, c *catalog.Catalog) (*Swatch, error) {
-	p, _ := boardPanel(f, c, "swatch of "+f.ID, 1000, 1000)
+	p, _ := BoardPanel(f, c, "swatch of "+f.ID, 1000, 1000)
 	worked, err := stroke.New(p, f.Recipe)
 	if err != nil {
 		return nil, fmt.Errorf("finish %s: %w", f.ID, err)
 	}
+	return SwatchOfFilm(f, worked), nil
+}
+
+// SwatchOfFilm is the swatch of a finish as it lies somewhere else.
+func SwatchOfFilm(f *Finish, worked *stroke.Film) *Swatch {
 	s := swatch(f, filmsOf(worked))
 	s.Lifted = worked.Ledger(4).Share()
-	return s, nil
+	return s
 }
 
 func swatch(f *Finish, fs films) *Swatch {

@@ -1,4 +1,4 @@
-package appearance
+package finish
 
 import (
 	"cmp"
@@ -140,15 +140,15 @@ func (f *Finish) marks(ground int, fs films) (light, dark colour.Spectrum) {
 	return light, dark
 }
 
-// boardPanel is a piece of wall a finish is tried on: a sample board, or a swatch
+// BoardPanel is a piece of wall a finish is tried on: a sample board, or a swatch
 // that belongs to no wall. Its strips, where the finish has any, are as wide as the
 // catalog wants them.
-func boardPanel(f *Finish, c *catalog.Catalog, name string, width, height float64) (stroke.Panel, []float64) {
-	p := stroke.Panel{Seed: seed(name), Region: geom.Rect(0, 0, width, height).Region()}
+func BoardPanel(f *Finish, c *catalog.Catalog, name string, width, height float64) (stroke.Panel, []float64) {
+	p := stroke.Panel{Seed: stroke.Seed(name), Region: geom.Rect(0, 0, width, height).Region()}
 	p.Sections = []geom.Bounds{p.Region.Bounds()}
 	t := f.Technique
 	if rows := t.Rows; rows != nil {
-		motif, high := repeatOf(f)
+		motif, high := Repeat(f)
 		for n, top := 0, height; top > 0; n, top = n+1, top-high {
 			start := -motif * math.Mod(float64(n)*rows.Stagger.Likely, 1)
 			p.Rows = append(p.Rows, stroke.Row{Y0: top - high, Y1: top, Start: start, Motif: motif})
@@ -169,4 +169,23 @@ func boardPanel(f *Finish, c *catalog.Catalog, name string, width, height float6
 		}
 	}
 	return p, joints
+}
+
+// Repeat is the motif and the height of a row of a finish, mm.
+func Repeat(f *Finish) (motif, high float64) {
+	motif, high = f.Technique.Rows.Motif.Likely, f.Technique.Rows.Height.Likely
+	if f.Recipe.Variation != "squares" {
+		return motif, high
+	}
+	for _, o := range f.Technique.Rows.Motif.Others {
+		if o.Name == "squares" {
+			motif = o.Likely
+		}
+	}
+	for _, o := range f.Technique.Rows.Height.Others {
+		if o.Name == "squares" {
+			high = o.Likely
+		}
+	}
+	return motif, high
 }
