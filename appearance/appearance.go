@@ -1,8 +1,9 @@
 // Package appearance shows the finished wall before a tin is opened: it takes a
-// wall with its setting-out and its finish and works out pictures, swatches and
-// advice from the optics of the glaze and the strokes of the tool. Below it,
-// colour knows colour science, film the optics of a glaze, stroke the marks of a
-// tool and measured the files of instruments; those know no walls.
+// wall with its setting-out and its finish and paints pictures from the optics of
+// the glaze and the strokes of the tool. Below it, finish knows what an agreed
+// finish is and what follows from it, colour knows colour science, film the optics
+// of a glaze, stroke the marks of a tool and measured the files of instruments;
+// those know no walls.
 package appearance
 
 import (

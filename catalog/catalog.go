@@ -83,6 +83,7 @@ type Technique struct {
 	StripWidth *StripWidth         `yaml:"strip-width"`
 	Lifted     Figure              `yaml:"lifted" need:"yes" unit:"ratio"` // share of the laid glaze the tool takes away, ratio
 	Strokes    map[string]*Figure  `yaml:"strokes" unit:"mm um ratio deg"` // measures of tool and stroke by name, for the picture of the wall
+	Mark       string              `yaml:"mark"`                           // the stroke figure that is its largest mark, mm: a sample board holds two; empty where a small board holds many
 	Faults     []Fault             `yaml:"faults" need:"yes"`
 	TouchUp    string              `yaml:"touch-up" need:"yes"`
 	Board      string              `yaml:"board" need:"yes"` // what a sample board must show

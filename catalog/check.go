@@ -26,6 +26,9 @@ func (c *Catalog) check(records map[string]*record) Problems {
 		switch v := r.value.Interface().(type) {
 		case *Technique:
 			checkSystem(c.System(v), fail)
+			if mark := v.Strokes[v.Mark]; v.Mark != "" && (mark == nil || mark.Unit != "mm") {
+				fail("name a figure of strokes that is in mm", "mark is %q, which is no measure of a stroke", v.Mark)
+			}
 		case *Preparation:
 			checkSystem(v.Steps, fail)
 		case *Product:

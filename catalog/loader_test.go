@@ -2,6 +2,7 @@ package catalog
 
 import (
 	"errors"
+	"io/fs"
 	"reflect"
 	"strings"
 	"testing"
@@ -63,6 +64,10 @@ func TestProblems(t *testing.T) {
 		}
 		return strings.Replace(sealer, old, new, 1)
 	}
+	dragging, err := fs.ReadFile(Files(), "techniques/dragging.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
 	tests := []struct{ name, file, text, want string }{
 		{"unknown field", "products/sealer.yaml", broken("by: volume", "by: volume\ncolor: red"), `products/sealer.yaml:6:1: "color" is no field here; use one of id, name, role,`},
 		{"missing field", "products/sealer.yaml", broken("density: 1.1 kg/L; from memory\n", ""), `products/sealer.yaml:1:1: "density" is missing; add it`},
@@ -100,6 +105,7 @@ func TestProblems(t *testing.T) {
 		{"waits", "preparations/p.yaml", step("wait:\n      - after: nothing\n        from: 3 h; from memory\n        until: 2 h; from memory\n        why: So.\n"), `step "a" waits for "nothing", which does not come before it`},
 		{"window", "preparations/p.yaml", step("wait:\n      - from: 3 h; from memory\n        until: 2 h; from memory\n        why: So.\n"), `step "a" may start from 3 h but only until 2 h`},
 		{"two waits", "preparations/p.yaml", step("wait:\n      - {from: 3 h; from memory, why: So.}\n      - {from: 4 h; from memory, why: So.}\n"), `step "a" has two waits for the same glaze`},
+		{"mark of no stroke", "techniques/dragging.yaml", string(dragging) + "mark: trowel\n", `techniques/dragging.yaml: mark is "trowel", which is no measure of a stroke; name a figure of strokes that is in mm`},
 		{"crew", "preparations/p.yaml", step("lays: Alone.\n"), `step "a" has a crew of 1`},
 		{"same step", "preparations/p.yaml", step("hold: No.\n") + strings.TrimPrefix(step("hold: No.\n"), "id: p\nname: P\nsteps:\n"), `step "a" comes twice; give every step an id of its own`},
 	}
@@ -114,7 +120,7 @@ func TestProblems(t *testing.T) {
 			t.Errorf("%s:\n got %v\nwant %s", test.name, err, test.want)
 		}
 	}
-	_, err := Load(Files(), folder(map[string]string{
+	_, err = Load(Files(), folder(map[string]string{
 		"products/sealer.yaml": broken("density: 1.1 kg/L; from memory\n", "colour: red\n"),
 		"rates/prime.yaml":     "id: prime\ncrew: many\n",
 	}))

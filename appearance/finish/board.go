@@ -9,6 +9,7 @@ import (
 	"scumble/appearance/stroke"
 	"scumble/catalog"
 	"scumble/job"
+	"scumble/unit"
 )
 
 // Trial is a sample board worth making.
@@ -48,6 +49,15 @@ func TrialOf(f *Finish, c *catalog.Catalog) Trial {
 		p, _ := BoardPanel(f, c, "", 1, 1)
 		t.Width, t.Height = math.Max(leastBoard, 1.5*p.Sheet.Width), math.Max(leastBoard, 1.5*p.Sheet.Height)
 		t.Why = "two sheets and their overlap either way"
+	case tech.Mark != "":
+		mark := tech.Strokes[tech.Mark].Likely
+		t.Why = "two of the largest marks either way, about " + unit.Figure(mark, 0) + " mm each"
+		if f.Mixed {
+			t.Repeat = [2]float64{2 * mark, 2 * mark}
+			t.Why = "two patches of either tone both ways"
+			mark *= 2
+		}
+		t.Width, t.Height = math.Max(leastBoard, 2*mark), math.Max(leastBoard, 2*mark)
 	case f.Recipe.Technique == "dragging":
 		t.Width, t.Height = stripBoard, stripBoardH
 		t.Why = "several passes side by side, with both ends of the pull"
