@@ -212,6 +212,7 @@ func (d *decoder) pairsOf(path string, n ast.Node, into reflect.Value) {
 			d.file.unread[sub] = true
 		}
 		d.file.Places[sub] = at
+		d.file.typed[sub] = text
 		into.SetMapIndex(reflect.ValueOf(e.name()), reflect.ValueOf(text))
 	}
 }
@@ -226,6 +227,7 @@ func (d *decoder) leaf(path string, n ast.Node, into reflect.Value, f field) {
 	if text == "" {
 		return
 	}
+	d.file.typed[path] = text
 	v, err := readValue(into.Type(), text, f, d.decimals)
 	if err == nil {
 		err = f.check(v, text)

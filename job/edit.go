@@ -12,6 +12,7 @@ type edit struct {
 	lines  []string
 	added  map[int][]string // lines to come after so many lines
 	change map[int][]change // by line, counted from 1
+	gone   map[int]bool     // lines that are dropped
 }
 
 // change puts another text in the place of one within a line.
@@ -22,19 +23,25 @@ type change struct {
 }
 
 func newEdit(text string) *edit {
-	return &edit{lines: strings.Split(text, "\n"), added: map[int][]string{}, change: map[int][]change{}}
+	return &edit{lines: strings.Split(text, "\n"), added: map[int][]string{}, change: map[int][]change{}, gone: map[int]bool{}}
 }
 
 func (e *edit) add(after int, lines []string) {
 	e.added[after] = append(e.added[after], lines...)
 }
 
+func (e *edit) drop(line int) { e.gone[line] = true }
+
 // replace changes the text of a value, plain or in quotes, and comments on it.
 // It reports whether the text stands there.
 func (e *edit) replace(at Position, old, fresh, comment string) bool {
 	from := e.index(at)
 	line := e.lines[at.Line-1]
-	for _, typed := range []string{old, jsonText(old), "'" + strings.ReplaceAll(old, "'", "''") + "'"} {
+	ways := []string{old}
+	if rest := line[from:]; rest != "" && (rest[0] == '"' || rest[0] == '\'') {
+		ways = []string{jsonText(old), "'" + strings.ReplaceAll(old, "'", "''") + "'"}
+	}
+	for _, typed := range ways {
 		if strings.HasPrefix(line[from:], typed) {
 			e.change[at.Line] = append(e.change[at.Line], change{from, from + len(typed), fresh, comment})
 			return true
@@ -110,7 +117,9 @@ func (e *edit) text() string {
 				comments = "  # " + c.comment + comments
 			}
 		}
-		out = append(out, line+comments)
+		if !e.gone[i+1] {
+			out = append(out, line+comments)
+		}
 		out = append(out, e.added[i+1]...)
 	}
 	return strings.TrimRight(strings.Join(out, "\n"), "\n") + "\n"

@@ -52,6 +52,15 @@ type File struct {
 	// unread holds the paths of values that are in the file but could not be
 	// read. Read has reported them, so Check does not call them missing.
 	unread map[string]bool
+	// typed holds the text of every single value, readable or not.
+	typed map[string]string
+}
+
+// Typed is the text of the single value at a path as it was typed, readable or not.
+// ok is false when nothing stands there.
+func (f *File) Typed(path string) (text string, ok bool) {
+	text, ok = f.typed[path]
+	return text, ok
 }
 
 // At is the place of a field: of its value, or of its key for a list or a group

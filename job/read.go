@@ -21,7 +21,7 @@ const largestFile = 4 << 20
 // Missing values with a default have it afterwards. Whether the values make
 // sense together is left to Check.
 func Read(name string, src []byte) (*File, []Problem) {
-	f := &File{Job: &Job{}, Name: name, Places: map[string]Position{"": {1, 1}}, unread: map[string]bool{}}
+	f := &File{Job: &Job{}, Name: name, Places: map[string]Position{"": {1, 1}}, unread: map[string]bool{}, typed: map[string]string{}}
 	d := &decoder{file: f}
 	text := d.text(src)
 	if text == "" {
