@@ -122,6 +122,21 @@ func (c *checker) crew() {
 			c.add(fmt.Sprintf("crew.days[%d]", i), day+" is given twice", "keep one of them")
 		}
 	}
+	for i, pin := range crew.Pins {
+		c.pin(fmt.Sprintf("crew.pins[%d]", i), pin)
+	}
+}
+
+// pin looks at one pin by itself; whether its steps exist is for the programme to say.
+func (c *checker) pin(path string, p Pin) {
+	switch {
+	case p.Day != "" && p.After != "":
+		c.add(path, "both day and after are given", "keep one of them; a second pin can hold the other")
+	case p.Day == "" && p.After == "" && !c.file.missed(path+".day") && !c.file.missed(path+".after"):
+		c.add(path, "neither day nor after is given", "add the day before which the step does not begin, or the step it comes after")
+	case p.After != "" && p.After == p.Step:
+		c.add(path+".after", "the step would come after itself", "name another step")
+	}
 }
 
 // climate must be known for every room.

@@ -2,6 +2,7 @@ package job
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 )
 
@@ -56,13 +57,29 @@ func (c *checker) wall(path string, r Room, w Wall) {
 	if w.Dado != nil {
 		below = w.Dado.Finish
 		c.finish(path+".dado.finish", below)
+		c.ended(path+".dado", w.Dado.Done, w.Dado.Ended)
 	}
 	c.finish(path+".finish", w.Finish)
+	for i, id := range w.Options {
+		at := fmt.Sprintf("%s.options[%d]", path, i)
+		c.finish(at, id)
+		if id != "" && slices.Contains(w.Options[:i], id) {
+			c.add(at, quoted(id)+" is given twice", "keep one of them")
+		}
+	}
+	c.ended(path, w.Done, w.Ended)
 	if (w.Finish != "" || below != "") && w.Substrate == "" && r.Substrate == "" && !c.file.missed(above(above(path))+".substrate") {
 		c.lack(path+".substrate", "add what the wall is made of, here or in the room; the primer depends on it")
 	}
 	for i, o := range w.Openings {
 		c.opening(fmt.Sprintf("%s.openings[%d]", path, i), o)
+	}
+}
+
+// ended notes a time that belongs to no step.
+func (c *checker) ended(path, done string, at Moment) {
+	if done == "" && at != "" && !c.file.missed(path+".done") {
+		c.add(path+".ended", "it is not said which step ended", "add done: with the id of the step, or leave ended out")
 	}
 }
 

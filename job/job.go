@@ -48,6 +48,9 @@ func (m Money) Given() bool { return m.Text != "" }
 // Date is a day of the calendar, written 2027-03-08.
 type Date string
 
+// Moment is a minute of a day at the place of work, written 2027-03-09 14:00.
+type Moment string
+
 // Clock is a time of day in minutes after midnight, written 08:00.
 type Clock int
 
@@ -106,6 +109,15 @@ type Crew struct {
 	Days   []string `yaml:"days" one:"Mon|Tue|Wed|Thu|Fri|Sat|Sun" default:"Mon|Tue|Wed|Thu|Fri" doc:"days of the week worked" json:"days"`
 	Closed []Date   `yaml:"closed" doc:"days without work on site" json:"closed"`
 	Travel Travel   `yaml:"travel" doc:"what getting there takes, each site day" json:"travel"`
+	Pins   []Pin    `yaml:"pins" doc:"steps tied to a day or to another step" json:"pins"`
+}
+
+// Pin ties a step of the programme to a day or to another step. One of Day and
+// After is given.
+type Pin struct {
+	Step  string `yaml:"step" must:"give" doc:"which step, such as Parlour/North#glaze-1: room and wall as on the drawings, and the id of the step" json:"step"`
+	Day   Date   `yaml:"day" doc:"the step begins on this day or later" json:"day"`
+	After string `yaml:"after" doc:"another step; the pinned one begins after it has ended" json:"after"`
 }
 
 // Person is one applicator.
@@ -243,12 +255,15 @@ type Wall struct {
 	Cornice     Length    `yaml:"cornice" within:"0 mm..2 m" doc:"default that of the room" json:"cornice"`
 	Dado        *Dado     `yaml:"dado" doc:"rail that parts the wall in two faces" json:"dado"`
 	Finish      string    `yaml:"finish" doc:"id of a finish; leave out when the wall is not decorated" json:"finish"`
+	Options     []string  `yaml:"options" doc:"ids of finishes kept side by side to choose from: A, B, C in this order" json:"options"`
 	Substrate   string    `yaml:"substrate" doc:"default that of the room" json:"substrate"`
 	Corner      string    `yaml:"corner" one:"internal|external|open" doc:"what follows this wall: a corner of the room, a corner that stands out, or nothing; default internal, open after the last wall of a room that is not closed" json:"corner"`
 	LeanLeft    Length    `yaml:"lean-left" within:"-500 mm..500 mm" sign:"either" doc:"how far the left corner is out of plumb at the top; + is into this wall" json:"lean-left"`
 	LeanRight   Length    `yaml:"lean-right" within:"-500 mm..500 mm" sign:"either" doc:"how far the right corner is out of plumb at the top; + is into this wall" json:"lean-right"`
 	Surface     Temp      `yaml:"surface" within:"-20 C..50 C" doc:"temperature of a cold outside wall; default that of the air" json:"surface"`
 	Seen        int       `yaml:"seen" within:"1..5" default:"3" doc:"1 hardly seen to 5 the first thing seen" json:"seen"`
+	Done        string    `yaml:"done" doc:"id of the last step that is finished here, such as ground-2" json:"done"`
+	Ended       Moment    `yaml:"ended" doc:"when that step ended" json:"ended"`
 	Openings    []Opening `yaml:"openings" doc:"doors, windows and things to work round" json:"openings"`
 }
 
@@ -269,6 +284,8 @@ type Dado struct {
 	Height Length `yaml:"height" must:"give" within:"100 mm..10 m" doc:"top of the rail above the floor" json:"height"`
 	Rail   Length `yaml:"rail" within:"0 mm..1 m" doc:"width of the rail, which is not painted here" json:"rail"`
 	Finish string `yaml:"finish" doc:"id of the finish below the rail; leave out when it is not decorated" json:"finish"`
+	Done   string `yaml:"done" doc:"id of the last step that is finished below the rail" json:"done"`
+	Ended  Moment `yaml:"ended" doc:"when that step ended" json:"ended"`
 }
 
 // Opening is a hole in a wall or something to work round.

@@ -94,6 +94,8 @@ func leafSchema(t reflect.Type, f field) *jsonschema.Schema {
 		}
 	case reflect.TypeFor[Date]():
 		s.Pattern = dateForm
+	case reflect.TypeFor[Moment]():
+		s.Pattern = momentForm
 	case reflect.TypeFor[Span]():
 		s.Pattern = spanForm
 	case reflect.TypeFor[bool]():

@@ -29,6 +29,7 @@ var words = map[reflect.Type]string{
 	reflect.TypeFor[Hours]():    "a length of time",
 	reflect.TypeFor[Money]():    "an amount",
 	reflect.TypeFor[Date]():     "a date",
+	reflect.TypeFor[Moment]():   "a date and time",
 	reflect.TypeFor[Span]():     "a piece of the day",
 	reflect.TypeFor[string]():   "a text",
 	reflect.TypeFor[bool]():     "true or false",
@@ -66,6 +67,8 @@ func readValue(t reflect.Type, text string, f field, decimals int) (reflect.Valu
 		return reflect.ValueOf(Money{text, v}), parted(err)
 	case reflect.TypeFor[Date]():
 		return parsed(readDate(text))
+	case reflect.TypeFor[Moment]():
+		return parsed(readMoment(text))
 	case reflect.TypeFor[Span]():
 		return parsed(readSpan(text))
 	case reflect.TypeFor[string]():
@@ -123,9 +126,26 @@ func readDate(text string) (Date, *fault) {
 	return Date(text), nil
 }
 
+func readMoment(text string) (Moment, *fault) {
+	date, clock, _ := strings.Cut(text, " ")
+	if _, wrong := readDate(date); wrong != nil && datePattern.MatchString(date) {
+		return "", wrong
+	}
+	if _, err := time.Parse("2006-01-02 15:04", text); err != nil || !momentPattern.MatchString(text) {
+		if datePattern.MatchString(date) && clockPattern.MatchString(clock) {
+			return "", &fault{quoted(text) + " is no time of the clock", "write hours 00 to 23 and minutes 00 to 59"}
+		}
+		return "", &fault{quoted(text) + " is not written as a date and time", "write the day and the hour as 2027-03-09 14:00"}
+	}
+	return Moment(text), nil
+}
+
 var (
 	datePattern = regexp.MustCompile(dateForm)
 	spanPattern = regexp.MustCompile(spanForm)
+
+	momentPattern = regexp.MustCompile(momentForm)
+	clockPattern  = regexp.MustCompile(`^\d{2}:\d{2}$`)
 )
 
 func readSpan(text string) (Span, *fault) {
@@ -170,6 +190,7 @@ func readText(text string, f field) (string, *fault) {
 const (
 	colourForm   = "^#[0-9A-Fa-f]{6}$"
 	dateForm     = `^\d{4}-\d{2}-\d{2}$`
+	momentForm   = `^\d{4}-\d{2}-\d{2} \d{2}:\d{2}$`
 	spanForm     = `^(\d{1,2}):(\d{2}) ?[-–] ?(\d{1,2}):(\d{2})$`
 	currencyForm = "^[A-Z]{3}$"
 )
