@@ -70,6 +70,7 @@ func check(s *survey.Survey, m *method.Method, j *job.Job, d *catalog.Defaults, 
 	}
 	c.together()
 	c.order(m)
+	c.pins()
 	c.corners(m)
 	c.days()
 	return c.faults
@@ -246,6 +247,23 @@ func (c *checker) window(on *method.Step, w method.Wait) drying.Window {
 }
 
 func hours(h unit.Hours) time.Duration { return time.Duration(float64(h) * float64(time.Hour)) }
+
+// pins looks at every pin whose steps are there.
+func (c *checker) pins() {
+	for _, p := range c.job.Crew.Pins {
+		t, first := c.tasks[p.Step], c.tasks[p.After]
+		switch {
+		case t == nil || p.After != "" && first == nil:
+			if !c.warned(fmt.Sprintf("%q", p.Step)) && !c.warned(fmt.Sprintf("%q", p.After)) {
+				c.fault("%+v names a step that is not there and nobody is told", p)
+			}
+		case p.Day != "" && date(t.Start) < p.Day:
+			c.fault("%s begins on %s, pinned to %s", p.Step, date(t.Start), p.Day)
+		case first != nil && t.Start.Before(first.End):
+			c.fault("%s begins before %s ends, against its pin", p.Step, p.After)
+		}
+	}
+}
 
 func (c *checker) order(m *method.Method) {
 	after := func(first, then string) {

@@ -91,6 +91,7 @@ func build(s *survey.Survey, m *method.Method, j *job.Job, d *catalog.Defaults) 
 	if len(n.faults) == 0 {
 		n.link(s, m, j, d)
 		n.wetCorners(m)
+		n.pins(s, j.Crew.Pins)
 	}
 	return n, n.err()
 }

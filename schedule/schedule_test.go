@@ -251,6 +251,58 @@ func TestSameHandsInARoom(t *testing.T) {
 	}
 }
 
+// One wall by itself is glazed on Wednesday; see TestOneWallByHand.
+func TestPinMovesTheStep(t *testing.T) {
+	m := &method.Method{Faces: []method.Face{oneWall("Hall/North"), oneWall("Porch/West")}}
+	free := mustPlan(t, m, twoPeople())
+	j := twoPeople()
+	j.Crew.Pins = []job.Pin{{Step: "Hall/North#ground", Day: "2027-03-13"}} // a Saturday
+	p := mustPlan(t, m, j)
+	if k := p.find(t, "Hall/North#ground"); k.Start.Format(stamp) != "Mon 15 08:00" || k.Before != "pinned to Sat 13" {
+		t.Errorf("ground coat on %s, %q", k.Start.Format(stamp), k.Before)
+	}
+	if k := p.find(t, "Porch/West#ground"); k.Start.Format(stamp) != free.find(t, k.Step).Start.Format(stamp) {
+		t.Errorf("the wall without a pin moved to %s", k.Start.Format(stamp))
+	}
+	if !p.Finish.After(free.Finish) || len(p.Warnings) > 0 {
+		t.Errorf("ends %s, without pins %s: %+v", p.Finish, free.Finish, p.Warnings)
+	}
+	j.Crew.Pins = []job.Pin{{Step: "Hall/North#prime", After: "Porch/West#glaze"}}
+	p = mustPlan(t, m, j)
+	if k := p.find(t, "Hall/North#prime"); k.Start.Before(p.find(t, "Porch/West#glaze").End) || k.Before != "glaze on Porch/West done" || !p.Finish.After(free.Finish) {
+		t.Errorf("%+v, ends %s", k, p.Finish)
+	}
+	j.Crew.Pins = []job.Pin{{Step: "Hall/North#prime", Day: "2027-01-01"}, {Step: "Hall/North#glaze", After: "Hall/North#ground"}}
+	if held := mustPlan(t, m, j); !reflect.DeepEqual(held, free) {
+		t.Error("pins that hold nothing change the programme")
+	}
+}
+
+func TestPinToNothingIsSaid(t *testing.T) {
+	m := &method.Method{Faces: []method.Face{oneWall("Hall/North")}}
+	s := surveyOf(m)
+	s.Rooms[0].Walls[0].Path = "rooms[0].walls[0]"
+	j := twoPeople()
+	j.Crew.Pins = []job.Pin{{Step: "Hall/North#glaze-7", Day: "2027-03-15"}, {Step: "Hall/North#glaze", After: "Hall#varnish"}, {Step: "Loft/East#prime", Day: "2027-03-15"}}
+	p, err := Plan(s, m, j, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := []string{
+		`rooms[0].walls[0] Hall/North: crew.pins[0] names the step "Hall/North#glaze-7", which the job does not have; the programme leaves the pin out. Take the pin out, or write one of prime, ground, glaze in the place of glaze-7.`,
+		`rooms[0] Hall: crew.pins[1] names the step "Hall#varnish", which the job does not have; the programme leaves the pin out. Take the pin out, or name another step.`,
+		`crew.pins[2] Loft/East: crew.pins[2] names the step "Loft/East#prime", which the job does not have; the programme leaves the pin out. Take the pin out, or name another step.`,
+	}
+	for i, w := range p.Warnings {
+		if got := w.Path + " " + w.Name + ": " + w.What + " " + w.Do; i >= len(want) || got != want[i] {
+			t.Error(got)
+		}
+	}
+	if len(p.Warnings) != len(want) || p.find(t, "Hall/North#glaze").Start.Format(stamp) != "Wed 10 13:00" {
+		t.Errorf("%d warnings; %+v", len(p.Warnings), p.find(t, "Hall/North#glaze"))
+	}
+}
+
 func TestCannot(t *testing.T) {
 	one := func() (*method.Method, *job.Job) {
 		return &method.Method{Faces: []method.Face{oneWall("Hall/North")}}, twoPeople()
@@ -267,6 +319,19 @@ func TestCannot(t *testing.T) {
 		"no other step":        func(m *method.Method, _ *job.Job) { m.Faces[0].Steps[1].Waits[0].On = "nothing" },
 		"in a circle": func(m *method.Method, _ *job.Job) {
 			m.Faces[0].Steps[0].Waits = []method.Wait{{On: "Hall/North#glaze", Base: "none"}}
+		},
+		"crew.pins[0]: Primer (Hall/North) cannot come after Glaze (Hall/North), which waits for it": func(_ *method.Method, j *job.Job) {
+			j.Crew.Pins = []job.Pin{{Step: "Hall/North#prime", After: "Hall/North#glaze"}}
+		},
+		"crew.pins[1]: Primer (Hall/North) cannot come after Primer (Porch/West), which waits for it": func(m *method.Method, j *job.Job) {
+			m.Faces = append(m.Faces, oneWall("Porch/West"))
+			j.Crew.Pins = []job.Pin{{Step: "Porch/West#prime", After: "Hall/North#ground"}, {Step: "Hall/North#prime", After: "Porch/West#prime"}}
+		},
+		"crew.pins[0]: Primer (Hall/North) cannot come after itself": func(_ *method.Method, j *job.Job) {
+			j.Crew.Pins = []job.Pin{{Step: "Hall/North#prime", After: "Hall/North#prime"}}
+		},
+		"crew.pins[0].day: 2199-01-01 is a century after the start": func(_ *method.Method, j *job.Job) {
+			j.Crew.Pins = []job.Pin{{Step: "Hall/North#prime", Day: "2199-01-01"}}
 		},
 		"two steps have this name":  func(m *method.Method, _ *job.Job) { m.Faces[0].Steps[1].ID = m.Faces[0].Steps[0].ID },
 		"of work cannot be planned": func(m *method.Method, _ *job.Job) { m.Faces[0].Steps[1].Work.Likely = 1e9 },
@@ -352,6 +417,16 @@ func drawJob(t *rapid.T) (*survey.Survey, *method.Method, *job.Job) {
 			sr.Walls = append(sr.Walls, wall)
 		}
 		s.Rooms = append(s.Rooms, sr)
+	}
+	for range pick("pins", 0, 0, 1, 3) { // to a wall drawn before, so that no circle comes about
+		then, first := pick("then", 0, 1, 2, 3, 4), pick("first", 0, 1, 2, 3)
+		p := job.Pin{Step: m.Faces[min(then, len(m.Faces)-1)].Steps[pick("rule", 0, 1, 2, 3)].ID}
+		if first < then && then < len(m.Faces) {
+			p.After = m.Faces[first].Steps[pick("rule", 0, 1, 2, 3)].ID
+		} else {
+			p.Day = rapid.SampledFrom([]job.Date{"2027-03-01", "2027-03-08", "2027-03-10", "2027-03-13", "2027-04-02"}).Draw(t, "pinned to")
+		}
+		j.Crew.Pins = append(j.Crew.Pins, p)
 	}
 	return s, m, j
 }

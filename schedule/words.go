@@ -40,6 +40,8 @@ func (r *result) waited(i int) string {
 		return "room opens " + r.at(s.Begin).Format("Mon 2")
 	case solve.ByAbsence:
 		return "somebody off until " + r.at(s.Begin).Format("Mon 2")
+	case solve.ByPin:
+		return "pinned to " + r.at(r.Acts[i].From).Format("Mon 2")
 	case solve.ByWet:
 		return "glaze on " + r.planned[s.Why.Who].step.Face + " wet at the corner"
 	case solve.ByBreak:

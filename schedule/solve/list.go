@@ -6,9 +6,13 @@ import (
 	"slices"
 )
 
-// release is the first site minute at which all waits of an activity are over.
+// release is the first site minute at which an activity may begin and all its
+// waits are over.
 func (b *board) release(i int) (int, Held) {
-	at, why := 0, Held{}
+	at, why := b.Acts[i].From, Held{}
+	if at > 0 {
+		why.By = ByPin
+	}
 	for k, l := range b.Acts[i].Before {
 		if t := b.slots[l.On].End + l.Lag; t > at {
 			at, why = t, Held{ByWait, k}

@@ -70,6 +70,7 @@ const (
 	ByWet   // Who = the other activity
 	ByBreak // no stretch left that is long enough, or a day left free on purpose
 	ByNext  // kept back so that a latest start is met
+	ByPin   // held to a day
 )
 
 // Held is what an activity waited for last.

@@ -18,6 +18,7 @@ type Activity struct {
 	Wet      []int  // activities that may not touch it in time, both ways
 	Touch    int    // until it may touch those after its end
 	Hands    int    // group that should have the same people, -1 = none
+	From     int    // site minute before which it does not begin
 
 	after []Link
 	long  bool // unbroken, and longer than any span
