@@ -90,11 +90,28 @@ func run(j *job.Job, c *catalog.Catalog) (*Plan, []job.Problem, error) {
 	if p.Quote, err = price.Make(p.Survey, p.Method, p.Quantities, p.Programme, j, c); err != nil {
 		return nil, nil, fmt.Errorf("price: %w", err)
 	}
-	for _, w := range [][]job.Warning{p.Survey.Warnings, p.SetOut.Warnings, p.Method.Warnings,
-		p.Quantities.Warnings, p.Programme.Warnings, p.Quote.Warnings} {
-		p.Warnings = append(p.Warnings, w...)
-	}
+	p.gatherWarnings()
 	return p, nil, nil
+}
+
+// gatherWarnings lists those of all stages that have answered, in order.
+func (p *Plan) gatherWarnings() {
+	p.Warnings = append(p.Warnings, p.Survey.Warnings...)
+	if p.SetOut != nil {
+		p.Warnings = append(p.Warnings, p.SetOut.Warnings...)
+	}
+	if p.Method != nil {
+		p.Warnings = append(p.Warnings, p.Method.Warnings...)
+	}
+	if p.Quantities != nil {
+		p.Warnings = append(p.Warnings, p.Quantities.Warnings...)
+	}
+	if p.Programme != nil {
+		p.Warnings = append(p.Warnings, p.Programme.Warnings...)
+	}
+	if p.Quote != nil {
+		p.Warnings = append(p.Warnings, p.Quote.Warnings...)
+	}
 }
 
 // picks are the catalog figures the job sets for itself.
