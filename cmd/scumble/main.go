@@ -24,7 +24,8 @@ const (
 
 // commands is the command line; each command has a file of its own.
 type commands struct {
-	Demo    demoCommand    `cmd:"" help:"Plan the built-in demonstration job and write its papers."`
+	Serve   serveCommand   `cmd:"" help:"Open the jobs in the browser: measure, choose, set out, plan, price, print."`
+	Demo    demoCommand    `cmd:"" help:"Plan the built-in demonstration job, write its papers and open it in the browser."`
 	Plan    planCommand    `cmd:"" help:"Plan a job and write its papers."`
 	Check   checkCommand   `cmd:"" help:"Report every problem in a job with its place and what to do."`
 	Import  importCommand  `cmd:"" help:"Bring a survey table (CSV) into a job, keeping what was typed."`
@@ -63,6 +64,7 @@ func run(args []string, to streams) (code int) {
 		kong.Writers(to.out, to.err),
 		kong.Exit(func(int) { exited = true }),
 		kong.UsageOnError(),
+		kong.Vars{"data": dataFolder()},
 	)
 	if err != nil {
 		fmt.Fprintln(to.err, "scumble:", err)

@@ -1,0 +1,139 @@
+// Package board lays a job out for the pages: its text, what was read from it, what
+// is wrong in it, the plan as far as it goes, and how far each wall has come. It
+// computes nothing about the work; the stages do.
+package board
+
+import (
+	"bytes"
+	"fmt"
+	"slices"
+	"strings"
+
+	"scumble/catalog"
+	"scumble/job"
+	"scumble/plan"
+	"scumble/survey"
+)
+
+// Board is a job laid out.
+type Board struct {
+	Text []byte
+	File *job.File
+	Job  *job.Job
+	// Plan is as much as can be planned; stages that cannot answer are nil.
+	Plan *plan.Plan
+	// Problems are all that is wrong or missing, sorted by place in the text.
+	Problems []job.Problem
+	Walls    []Wall // in walking order
+}
+
+// Wall is a wall of the job, whether it can be measured or not.
+type Wall struct {
+	RoomIndex, Index int
+	Path             string // rooms[1].walls[0]
+	ID               string // Breakfast room/North
+	Room, Name       string
+	Typed            *job.Wall
+	// Survey is nil while the figures of the wall do not fit.
+	Survey   *survey.Wall
+	Problems []job.Problem // of this wall, and of its room where they keep it from being measured
+	Warnings []job.Warning
+}
+
+// Lay lays a job out.
+func Lay(text []byte, c *catalog.Catalog) *Board {
+	file, problems := job.Read("job", text)
+	problems = append(problems, file.Check()...)
+	problems = append(problems, file.CheckAgainst(plan.Known(c))...)
+	b := &Board{Text: text, File: file, Job: file.Job}
+	b.Plan, problems = plan.AsFar(file.Job, c, problems)
+	b.Problems = job.Sorted(placed(file, problems))
+	b.walls()
+	return b
+}
+
+// placed gives problems of later stages the position of their field.
+func placed(file *job.File, problems []job.Problem) []job.Problem {
+	out := slices.Clone(problems)
+	for i := range out {
+		if out[i].Line == 0 {
+			out[i].File, out[i].Position = file.Name, file.At(out[i].Path)
+		}
+	}
+	return out
+}
+
+func (b *Board) walls() {
+	measured := map[string]*survey.Wall{}
+	if s := b.Plan.Survey; s != nil {
+		for r := range s.Rooms {
+			for w := range s.Rooms[r].Walls {
+				wall := &s.Rooms[r].Walls[w]
+				measured[wall.Path] = wall
+			}
+		}
+	}
+	for r := range b.Job.Rooms {
+		room := &b.Job.Rooms[r]
+		for w := range room.Walls {
+			wall := Wall{RoomIndex: r, Index: w, Path: fmt.Sprintf("rooms[%d].walls[%d]", r, w),
+				ID: room.Name + "/" + room.Walls[w].Name, Room: room.Name, Name: room.Walls[w].Name, Typed: &room.Walls[w]}
+			wall.Survey = measured[wall.Path]
+			for _, p := range b.Problems {
+				if Within(p.Path, wall.Path) {
+					wall.Problems = append(wall.Problems, p)
+				}
+			}
+			for _, warning := range b.Plan.Warnings {
+				if Within(warning.Path, wall.Path) {
+					wall.Warnings = append(wall.Warnings, warning)
+				}
+			}
+			b.Walls = append(b.Walls, wall)
+		}
+	}
+}
+
+// Within reports whether a field path lies in another, or is it.
+func Within(path, group string) bool {
+	rest, ok := strings.CutPrefix(path, group)
+	return ok && (rest == "" || rest[0] == '.' || rest[0] == '[')
+}
+
+// Wall finds a wall by its ID in any case; nil when there is none of that name.
+func (b *Board) Wall(id string) *Wall {
+	for i := range b.Walls {
+		if strings.EqualFold(b.Walls[i].ID, id) {
+			return &b.Walls[i]
+		}
+	}
+	return nil
+}
+
+// ProblemsOf are the problems at a field or within it.
+func (b *Board) ProblemsOf(path string) []job.Problem {
+	var out []job.Problem
+	for _, p := range b.Problems {
+		if Within(p.Path, path) {
+			out = append(out, p)
+		}
+	}
+	return out
+}
+
+// Typed is what stands at a field, readable or not; "" when nothing does.
+func (b *Board) Typed(path string) string {
+	text, _ := b.File.Typed(path)
+	return text
+}
+
+// Same reports whether a text is the one laid out.
+func (b *Board) Same(text []byte) bool { return bytes.Equal(b.Text, text) }
+
+// Title is the name of a wall for people: Breakfast room, north.
+func (w *Wall) Title() string {
+	if w.Name == "" {
+		return w.Room
+	}
+	return w.Room + ", " + w.Name
+}

@@ -1,0 +1,136 @@
+package board
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+
+	"scumble/job"
+)
+
+// part is one step of a field path: a key, or an index of a list.
+type part struct {
+	key   string
+	index int // -1 for a key
+}
+
+func partsOf(path string) []part {
+	var out []part
+	for _, piece := range strings.Split(path, ".") {
+		key, rest, _ := strings.Cut(piece, "[")
+		out = append(out, part{key, -1})
+		for rest != "" {
+			number, after, _ := strings.Cut(rest, "]")
+			n, err := strconv.Atoi(number)
+			if err != nil {
+				n = -1
+			}
+			out = append(out, part{"", n})
+			rest = strings.TrimPrefix(after, "[")
+		}
+	}
+	return out
+}
+
+// nameOfEntry is what tells an entry of a list from the others.
+func (b *Board) nameOfEntry(path string) string {
+	for _, key := range []string{"id", "name", "product", "good", "kind", "what", "step", "of"} {
+		if text, ok := b.File.Typed(path + "." + key); ok && text != "" {
+			return text
+		}
+	}
+	text, _ := b.File.Typed(path)
+	return text
+}
+
+// Holds reports whether a field, or an entry of a list, is in the text.
+func (b *Board) Holds(path string) bool {
+	_, ok := b.File.Places[path]
+	return ok
+}
+
+// Follow finds a field of another board in this one: entries of lists are followed by
+// their names, so that a wall is found again when somebody put one before it. ok is
+// false when an entry on the way is gone.
+func (b *Board) Follow(path string, from *Board) (found string, ok bool) {
+	old := ""
+	for _, p := range partsOf(path) {
+		if p.index < 0 {
+			old, found = join(old, p.key), join(found, p.key)
+			continue
+		}
+		list := found
+		old += fmt.Sprintf("[%d]", p.index)
+		name := from.nameOfEntry(old)
+		found = fmt.Sprintf("%s[%d]", list, p.index)
+		if !from.Holds(old) || b.Holds(found) && b.nameOfEntry(found) == name {
+			continue // a new entry, or one that stands where it stood
+		}
+		at := -1
+		for i := 0; b.Holds(fmt.Sprintf("%s[%d]", list, i)); i++ {
+			if b.nameOfEntry(fmt.Sprintf("%s[%d]", list, i)) == name {
+				at = i
+				break
+			}
+		}
+		if at < 0 {
+			return path, false
+		}
+		found = fmt.Sprintf("%s[%d]", list, at)
+	}
+	return found, true
+}
+
+func join(path, key string) string {
+	if path == "" {
+		return key
+	}
+	return path + "." + key
+}
+
+// words for keys where the key itself would not do.
+var words = map[string]string{
+	"lean-left": "left corner out of plumb", "lean-right": "right corner out of plumb", "height-right": "right edge",
+	"ground-b": "second ground", "glaze-b": "second glaze", "with": "glaze product", "let-down": "thinning", "seen": "how much it is seen",
+	"hex": "colour", "once": "lump sum", "done": "last finished step", "ended": "when it ended",
+}
+
+// NameOf says a field path in words: Breakfast room, North: length.
+func (b *Board) NameOf(path string) string {
+	var where []string
+	field, at := "", ""
+	for _, p := range partsOf(path) {
+		if p.index < 0 {
+			at, field = join(at, p.key), p.key
+			continue
+		}
+		at += fmt.Sprintf("[%d]", p.index)
+		if name := b.nameOfEntry(at); name != "" {
+			where = append(where, name)
+		}
+		field = ""
+	}
+	if known := words[field]; known != "" {
+		field = known
+	}
+	field = strings.ReplaceAll(field, "-", " ")
+	place := strings.Join(where, ", ")
+	switch {
+	case place == "":
+		return field
+	case field == "":
+		return place
+	}
+	return place + ": " + field
+}
+
+// WrongAt are the problems of exactly one field.
+func (b *Board) WrongAt(path string) []job.Problem {
+	var out []job.Problem
+	for _, p := range b.Problems {
+		if p.Path == path {
+			out = append(out, p)
+		}
+	}
+	return out
+}

@@ -1,0 +1,165 @@
+// Package frame is what every page of the browser hangs in: it opens jobs on the
+// board, lays the page round a place of work, takes edits and saves them as
+// revisions. The places themselves are packages of their own beside it.
+package frame
+
+import (
+	"context"
+	"errors"
+	"html/template"
+	"net/http"
+	"net/url"
+	"strings"
+	"time"
+
+	"scumble/catalog"
+	"scumble/store"
+	"scumble/web/asset"
+	"scumble/web/board"
+	"scumble/web/work"
+)
+
+// Frame holds what all places share.
+type Frame struct {
+	Store   *store.Store
+	Catalog *catalog.Catalog
+	Assets  *asset.Files
+	Work    *work.Bench
+	// Now is the wall clock of the place of work.
+	Now func() time.Time
+	// Build names the program that computes pictures, so that none made by another is shown.
+	Build  string
+	places []*Place
+	shown  map[string]*template.Template
+	boards *boards
+}
+
+// Place is one page of a job: Measure, Choose, Set out...
+type Place struct {
+	Slug, Name string
+	// Page is the template of the place; it defines "place" and may use all that
+	// layout.html and parts.html define.
+	Page string
+	// Walled places show one wall and carry the wall picker.
+	Walled bool
+	// Priced places are for those who may see money.
+	Priced bool
+	// Show works out what the template is given as .Data.
+	Show func(*Sheet) (any, error)
+}
+
+// Role is what a person may see and do.
+type Role string
+
+// The roles. An applicator sees no prices; the link of a client has pages of its own.
+const (
+	Owner      Role = "owner"
+	Applicator Role = "applicator"
+)
+
+// Person is who asks.
+type Person struct {
+	Name string // "" where nobody has to sign in
+	Role Role
+}
+
+type personKey struct{}
+
+// As notes who asks in a context.
+func As(ctx context.Context, p Person) context.Context {
+	return context.WithValue(ctx, personKey{}, p)
+}
+
+// Who is the person that asks; without a note of one, nobody in particular who may do nothing.
+func Who(ctx context.Context) Person {
+	p, _ := ctx.Value(personKey{}).(Person)
+	return p
+}
+
+// MaySeePrices reports whether somebody may see money.
+func (p Person) MaySeePrices() bool { return p.Role == Owner }
+
+// New makes a frame for places, in the order they are shown.
+func New(f Frame, places []*Place) (*Frame, error) {
+	f.places = places
+	f.boards = newBoards(f.Catalog)
+	f.shown = map[string]*template.Template{}
+	for _, p := range places {
+		t, err := f.Template(p.Page)
+		if err != nil {
+			return nil, err
+		}
+		f.shown[p.Slug] = t
+	}
+	return &f, nil
+}
+
+// Routes adds the pages of all places, and the edits, to a mux.
+func (f *Frame) Routes(mux *http.ServeMux) {
+	mux.HandleFunc("GET /jobs/{job}", func(w http.ResponseWriter, r *http.Request) {
+		http.Redirect(w, r, "/jobs/"+url.PathEscape(r.PathValue("job"))+"/measure", http.StatusSeeOther)
+	})
+	for _, p := range f.places {
+		mux.HandleFunc("GET /jobs/{job}/"+p.Slug, func(w http.ResponseWriter, r *http.Request) {
+			sheet, err := f.Open(r, p)
+			if err != nil {
+				f.Fail(w, r, err)
+				return
+			}
+			f.Show(w, r, sheet, http.StatusOK, nil)
+		})
+	}
+	mux.HandleFunc("POST /jobs/{job}/edit", f.edit)
+	mux.HandleFunc("POST /jobs/{job}/undo", f.step(f.Store.Undo))
+	mux.HandleFunc("POST /jobs/{job}/redo", f.step(f.Store.Redo))
+	mux.HandleFunc("GET /jobs/{job}/picture/{key}", f.picture)
+}
+
+// ErrForbidden is for pages that a person may not see.
+var ErrForbidden = errors.New("this page shows prices; the owner of the program can give you sight of them")
+
+// Open opens the job that a request is about at a place.
+func (f *Frame) Open(r *http.Request, p *Place) (*Sheet, error) {
+	who := Who(r.Context())
+	if p.Priced && !who.MaySeePrices() {
+		return nil, ErrForbidden
+	}
+	job, err := f.Store.Job(r.Context(), r.PathValue("job"))
+	if err != nil {
+		return nil, err
+	}
+	head, err := f.Store.Head(r.Context(), job.ID)
+	if err != nil {
+		return nil, err
+	}
+	return f.sheet(r.Context(), job, head, p, r.URL.Query().Get("wall"), who)
+}
+
+// Board lays out a text, or finds it laid out already.
+func (f *Frame) Board(text []byte) *board.Board { return f.boards.of(text) }
+
+// Place finds a place by its slug; the first one when there is none.
+func (f *Frame) Place(slug string) *Place {
+	for _, p := range f.places {
+		if p.Slug == slug {
+			return p
+		}
+	}
+	return f.places[0]
+}
+
+// back reads the address to go back to, which must be one of a job's places.
+func (f *Frame) back(r *http.Request) (place *Place, wall, address string) {
+	job := url.PathEscape(r.PathValue("job"))
+	u, err := url.Parse(r.PostFormValue("back"))
+	if err != nil || u.Host != "" || u.Scheme != "" {
+		u = &url.URL{}
+	}
+	place = f.Place(strings.TrimPrefix(u.Path, "/jobs/"+job+"/"))
+	wall = u.Query().Get("wall")
+	address = "/jobs/" + job + "/" + place.Slug
+	if u.RawQuery != "" {
+		address += "?" + u.Query().Encode()
+	}
+	return place, wall, address
+}

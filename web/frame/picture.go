@@ -1,0 +1,137 @@
+package frame
+
+import (
+	"bytes"
+	"context"
+	"crypto/sha256"
+	"encoding/hex"
+	"encoding/json"
+	"fmt"
+	"image/jpeg"
+	"net/http"
+	"net/url"
+	"strconv"
+	"strings"
+
+	"scumble/appearance"
+	"scumble/geom"
+	"scumble/job"
+	"scumble/setout"
+	"scumble/web/board"
+)
+
+// Scales of pictures, px to the mm of wall: the frieze, and a wall drawn large.
+const (
+	FriezeScale = 0.034
+	BoardScale  = 0.17
+)
+
+// largestScale of a picture that can be asked for.
+const largestScale = 0.5
+
+func segment(a, b geom.Point) geom.Segment { return geom.Segment{A: a, B: b} }
+
+// PictureKey tells two pictures of a wall apart: everything that they follow from is in it.
+// It is "" where the wall has no picture.
+func (f *Frame) PictureKey(b *board.Board, w *board.Wall, scale float64, light string) string {
+	if w.Survey == nil || len(w.Survey.Faces) == 0 || b.Plan.SetOut == nil {
+		return ""
+	}
+	type faceKey struct {
+		Field  any
+		Finish any
+		SetOut *setout.Face
+		Strips *setout.Strips
+	}
+	key := struct {
+		Build, Wall, Light, Lamps string
+		Scale                     float64
+		Outline                   any
+		Faces                     []faceKey
+		Measured, Tints           any
+		Figures                   any
+	}{Build: f.Build, Wall: w.ID, Light: light, Lamps: b.Job.Rooms[w.RoomIndex].Lamps + b.Job.Lamps, Scale: scale, Outline: w.Survey.Outline,
+		Measured: b.Job.Measured, Tints: b.Job.Tints, Figures: b.Job.Figures}
+	for i := range w.Survey.Faces {
+		face := &w.Survey.Faces[i]
+		set, _, strips := b.Plan.SetOut.Of(face.ID)
+		for k := range b.Job.Finishes {
+			if b.Job.Finishes[k].ID == face.Finish {
+				key.Faces = append(key.Faces, faceKey{face.Field, b.Job.Finishes[k], set, strips})
+			}
+		}
+	}
+	text, err := json.Marshal(key)
+	if err != nil {
+		return ""
+	}
+	sum := sha256.Sum256(text)
+	return hex.EncodeToString(sum[:16])
+}
+
+// PictureURL is the address of the picture of a wall, "" where it has none.
+func (s *Sheet) PictureURL(w *board.Wall, scale float64, light string) string {
+	key := s.frame.PictureKey(s.Board, w, scale, light)
+	if key == "" {
+		return ""
+	}
+	return fmt.Sprintf("/jobs/%s/picture/%s.jpg?wall=%s&revision=%d&scale=%s&light=%s", s.Job.ID, key, url.QueryEscape(w.ID),
+		s.Revision.Number, strconv.FormatFloat(scale, 'f', -1, 64), url.QueryEscape(light))
+}
+
+// picture answers with the picture of a wall. Its address holds its content, so that a
+// browser keeps it for good.
+func (f *Frame) picture(w http.ResponseWriter, r *http.Request) {
+	q := r.URL.Query()
+	scale, err := strconv.ParseFloat(q.Get("scale"), 64)
+	number, err2 := strconv.Atoi(q.Get("revision"))
+	if err != nil || err2 != nil || !(scale > 0 && scale <= largestScale) {
+		f.Fail(w, r, &Refused{http.StatusBadRequest, "this picture cannot be made", "load the page again"})
+		return
+	}
+	key := strings.TrimSuffix(r.PathValue("key"), ".jpg")
+	if image, _, ok := f.Store.Cached(r.Context(), key); ok {
+		writePicture(w, image)
+		return
+	}
+	revision, err := f.Store.Revision(r.Context(), r.PathValue("job"), number)
+	if err != nil {
+		f.Fail(w, r, err)
+		return
+	}
+	b := f.Board(revision.Text)
+	wall := b.Wall(q.Get("wall"))
+	if wall == nil || f.PictureKey(b, wall, scale, q.Get("light")) != key {
+		f.Fail(w, r, &Refused{http.StatusNotFound, "this picture is not of this wall", "load the page again"})
+		return
+	}
+	image, err := Painted(r.Context(), b, b.Job, wall.ID, appearance.Options{Scale: scale, Light: q.Get("light")})
+	if err != nil {
+		f.Fail(w, r, &Refused{http.StatusUnprocessableEntity, err.Error(), "mend the finish under Choose"})
+		return
+	}
+	f.Store.Cache(r.Context(), key, "image/jpeg", image)
+	writePicture(w, image)
+}
+
+func writePicture(w http.ResponseWriter, image []byte) {
+	w.Header().Set("Content-Type", "image/jpeg")
+	w.Header().Set("Cache-Control", "private, max-age=31536000, immutable")
+	_, _ = w.Write(image)
+}
+
+// Painted is the picture of a wall as JPEG. The job may be another than that of the
+// board, with other finishes on the same walls.
+func Painted(ctx context.Context, b *board.Board, j *job.Job, id string, o appearance.Options) ([]byte, error) {
+	wall, err := appearance.Of(j, b.Plan.Catalog, b.Plan.Survey, b.Plan.SetOut, id)
+	if err != nil {
+		return nil, err
+	}
+	painted, err := appearance.Paint(ctx, wall, o)
+	if err != nil {
+		return nil, err
+	}
+	var out bytes.Buffer
+	err = jpeg.Encode(&out, painted.Image, &jpeg.Options{Quality: 82})
+	return out.Bytes(), err
+}

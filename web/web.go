@@ -1,0 +1,51 @@
+// Package web is the program in the browser: it wires the places to one handler and
+// guards what goes in and out.
+package web
+
+import (
+	"net/http"
+	"time"
+
+	"scumble/catalog"
+	"scumble/store"
+	"scumble/web/asset"
+	"scumble/web/frame"
+	"scumble/web/jobs"
+	"scumble/web/measure"
+	"scumble/web/work"
+)
+
+// Options are what the program is served with.
+type Options struct {
+	Store   *store.Store
+	Catalog *catalog.Catalog
+	// Now is the wall clock of the place of work.
+	Now func() time.Time
+	// Build tells programs apart that may compute other pictures.
+	Build string
+}
+
+// New makes the handler of all pages.
+func New(o Options) (http.Handler, error) {
+	files, err := asset.New()
+	if err != nil {
+		return nil, err
+	}
+	bench := work.NewBench(2)
+	f, err := frame.New(frame.Frame{Store: o.Store, Catalog: o.Catalog, Assets: files, Work: bench, Now: o.Now, Build: o.Build}, []*frame.Place{
+		measure.Place(),
+	})
+	if err != nil {
+		return nil, err
+	}
+	mux := http.NewServeMux()
+	mux.Handle("GET /asset/", files)
+	f.Routes(mux)
+	if err := jobs.Routes(mux, f); err != nil {
+		return nil, err
+	}
+	everybody := http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		mux.ServeHTTP(w, r.WithContext(frame.As(r.Context(), frame.Person{Role: frame.Owner})))
+	})
+	return guarded(http.NewCrossOriginProtection().Handler(everybody)), nil
+}
