@@ -12,6 +12,7 @@ import (
 	"scumble/web/frame"
 	"scumble/web/jobs"
 	"scumble/web/measure"
+	"scumble/web/setout"
 	"scumble/web/work"
 )
 
@@ -34,6 +35,7 @@ func New(o Options) (http.Handler, error) {
 	bench := work.NewBench(2)
 	f, err := frame.New(frame.Frame{Store: o.Store, Catalog: o.Catalog, Assets: files, Work: bench, Now: o.Now, Build: o.Build}, []*frame.Place{
 		measure.Place(),
+		setout.Place(),
 	})
 	if err != nil {
 		return nil, err

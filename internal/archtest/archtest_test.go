@@ -67,7 +67,8 @@ web/drawing : unit geom survey setout
 web/frame   : unit geom catalog job survey setout method quantity drying schedule price plan appearance store web/asset web/board web/drawing web/work
 web/jobs    : unit job examples store web/drawing web/frame
 web/measure : unit catalog survey web/board web/drawing web/frame
-web         : catalog store web/asset web/work web/frame web/jobs web/measure
+web/setout  : unit geom catalog job survey setout method quantity drying schedule price plan why web/board web/drawing web/frame
+web         : catalog store web/asset web/work web/frame web/jobs web/measure web/setout
 cmd/scumble : store web unit geom catalog job survey setout method quantity schedule price appearance/colour appearance/measured appearance/finish appearance plan why draw sheets/elevation sheets examples
 `
 

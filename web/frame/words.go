@@ -68,6 +68,7 @@ func (f *Frame) functions() template.FuncMap {
 		"short":    Short,
 		"hour":     func(t time.Time) string { return t.Format("15:04") },
 		"sentence": Sentence,
+		"warned":   Warned,
 		"counted":  Counted,
 		"lower":    strings.ToLower,
 		"join":     strings.Join,
