@@ -117,7 +117,7 @@ func BenchmarkPack(b *testing.B) {
 		b.Fatal(err)
 	}
 	for b.Loop() {
-		if _, err := sheets.Pack(p, ""); err != nil {
+		if _, err := sheets.Pack(b.Context(), p, sheets.Options{}); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -21,7 +21,7 @@ func TestOracleWholePack(t *testing.T) {
 	// The demonstration has 14 finishes on its walls.
 	pictures := map[string]int{"colours.pdf": 28, "boards.pdf": 14, "quote.pdf": 14, "handover.pdf": 14, "method.pdf": 14}
 	for _, paper := range []string{"A4", "Letter"} {
-		files, err := Pack(p, paper)
+		files, err := Pack(t.Context(), p, Options{Paper: paper})
 		if err != nil {
 			t.Fatal(err)
 		}

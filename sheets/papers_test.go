@@ -76,12 +76,12 @@ func TestWordsOfThePapersOfASmallJob(t *testing.T) {
 // Two packs have the same bytes, on one core and on all.
 func TestPackOfTwoRunsIsTheSame(t *testing.T) {
 	p := smallDesk(t, nil).Plan
-	one, err := Pack(p, "")
+	one, err := Pack(t.Context(), p, Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
 	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(1))
-	other, err := Pack(p, "")
+	other, err := Pack(t.Context(), p, Options{})
 	if err != nil || len(one) != len(other) {
 		t.Fatal(err, len(one), len(other))
 	}
@@ -121,7 +121,7 @@ func TestPapersOfAFinishWithoutAPicture(t *testing.T) {
 			papertest.MustSay(t, text, pattern.Note)
 		}
 	}
-	if _, err := Pack(d.Plan, "Letter"); err != nil {
+	if _, err := Pack(t.Context(), d.Plan, Options{Paper: "Letter"}); err != nil {
 		t.Error(err)
 	}
 }

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -44,7 +45,7 @@ func planInto(to streams, name string, src []byte, folder, out, paper string) er
 
 // writePack writes every paper of the plan and lists them.
 func writePack(to streams, p *plan.Plan, out, paper string) error {
-	files, err := sheets.Pack(p, paper)
+	files, err := sheets.Pack(context.Background(), p, sheets.Options{Paper: paper})
 	if err != nil {
 		return err
 	}

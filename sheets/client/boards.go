@@ -41,7 +41,7 @@ func boardSheet(d *desk.Desk, book *drafting.Book, f *job.Finish) {
 	fl := book.Part(nameOfFinish(f), d.Upright())
 	technique := d.Plan.Catalog.Techniques[f.Technique]
 	said := "Sample board of " + desk.Lowered(technique.Name)
-	s := d.Shown(f.ID)
+	s := d.Shown(f.ID, desk.OfBoard)
 	if s.Err != nil {
 		drafting.AddTitle(fl, nameOfFinish(f), said+".")
 		addWithoutPicture(d, fl, f, s.Err)
@@ -102,7 +102,7 @@ func addTrial(d *desk.Desk, fl *draw.Flow, technique *catalog.Technique, s *desk
 	w, h := t.Width/scale, t.Height/scale
 	board := func(b draw.Box) []draw.Item {
 		x, y := b.X+left, b.Y
-		items := []draw.Item{draw.Image{Box: draw.Box{X: x, Y: y, W: w, H: h}, JPEG: s.Board, Alt: s.Finish.Name + ", board as expected"},
+		items := []draw.Item{draw.Image{Box: draw.Box{X: x, Y: y, W: w, H: h}, JPEG: s.Pictures[desk.OfBoard], Alt: s.Finish.Name + ", board as expected"},
 			drafting.Extension(x, y, x-5, y), drafting.Extension(x, y+h, x-5, y+h), drafting.Extension(x, y+h, x, y+h+5), drafting.Extension(x+w, y+h, x+w, y+h+5)}
 		items = append(items, drafting.UprightDimension(d.Fonts, y+h, y, x-4, unit.Length(t.Height).MM())...)
 		return append(items, drafting.LevelDimension(d.Fonts, x, x+w, y+h+4, unit.Length(t.Width).MM())...)

@@ -30,7 +30,7 @@ func colourSheet(d *desk.Desk, book *drafting.Book, f *job.Finish) {
 	fl := book.Part(nameOfFinish(f), d.Upright())
 	technique := d.Plan.Catalog.Techniques[f.Technique]
 	drafting.AddTitle(fl, nameOfFinish(f), technique.Name+". "+wallsWith(d, f)+".")
-	s := d.Shown(f.ID)
+	s := d.Shown(f.ID, desk.Daylit, desk.Lamplit)
 	if s.Err != nil {
 		addWithoutPicture(d, fl, f, s.Err)
 		return
@@ -77,7 +77,7 @@ func addDayAndLamp(d *desk.Desk, fl *draw.Flow, s *desk.Shown) {
 			side.Paragraph(desk.Capital(words), drafting.Small())
 		}}
 	}
-	drafting.AddSides(d.Fonts, fl, gap, piece(s.Day, fmt.Sprintf("%.0f by %.0f mm of wall by daylight (D65)", desk.Piece[0], desk.Piece[1])), piece(s.Lamp, "by lamp ("+lightWords(s.Lamps[0])+")"))
+	drafting.AddSides(d.Fonts, fl, gap, piece(s.Pictures[desk.Daylit], fmt.Sprintf("%.0f by %.0f mm of wall by daylight (D65)", desk.Piece[0], desk.Piece[1])), piece(s.Pictures[desk.Lamplit], "by lamp ("+lightWords(s.Lamps[0])+")"))
 	drafting.AddNote(fl, "Computed from the colours entered, for an eye used to the light. Print and screen show colours only roughly; the signed board decides.")
 }
 

@@ -167,7 +167,7 @@ func addRoomsOffered(d *desk.Desk, fl *draw.Flow) {
 // addUnpictured names the finishes that keep their drawn sign, and why.
 func addUnpictured(d *desk.Desk, fl *draw.Flow) {
 	for _, f := range finishesOf(d) {
-		if s := d.Shown(f.ID); s.Err != nil {
+		if s := d.Shown(f.ID, desk.Sample); s.Err != nil {
 			drafting.AddNote(fl, nameOfFinish(f)+" is shown by the drawn sign of its technique; no picture can be computed: "+s.Err.Error()+".")
 		}
 	}

@@ -22,9 +22,39 @@ import (
 
 // album keeps the pictures of a job, each painted once however many papers show it.
 type album struct {
-	lock  sync.Mutex
-	shown map[string]func() *Shown
-	walls map[string]func() pictured
+	lock   sync.Mutex
+	shown  map[string]func() *Shown
+	pieces map[Picture]func() painted
+	walls  map[string]func() pictured
+}
+
+// Kind is what a picture shows.
+type Kind int
+
+// The kinds of pictures papers show.
+const (
+	OfWall  Kind = iota // a wall by day
+	Daylit              // a piece of wall in a finish, of Piece mm, by day
+	Lamplit             // the same by the first lamp of its rooms
+	Sample              // a smaller piece by day, of Chip mm
+	OfBoard             // the sample board to make, by day
+)
+
+// Picture names one picture: of a wall by its ID, else of a finish by its ID.
+type Picture struct {
+	Kind Kind
+	Of   string
+}
+
+// Words say what is painted.
+func (p Picture) Words() string {
+	return p.Of + map[Kind]string{OfWall: "", Daylit: " by day", Lamplit: " by lamp", Sample: ", small", OfBoard: ", sample board"}[p.Kind]
+}
+
+// painted is a picture of a finish as JPEG, or why there is none.
+type painted struct {
+	content []byte
+	err     error
 }
 
 // pictured is the picture of a wall, or why there is none.
@@ -41,12 +71,10 @@ type Shown struct {
 	// Lamps are the lights of the rooms it is in, in their order; the first is the one
 	// in the picture by lamp.
 	Lamps []string
-	// Day and Lamp are a piece of wall of Piece mm, as JPEG; Chip is a smaller one.
-	Day, Lamp, Chip []byte
-	// Trial is the sample board to make, and Board its picture by day: the wall of
-	// Piece goes on in it.
+	// Trial is the sample board to make; the wall of Piece goes on in it.
 	Trial finish.Trial
-	Board []byte
+	// Pictures are those that were asked for, as JPEG.
+	Pictures map[Kind][]byte
 	// Err says why there are no pictures; everything else is then empty.
 	Err error
 }
@@ -68,10 +96,10 @@ const (
 )
 
 // once keeps what is made under a key.
-func once[T any](a *album, in *map[string]func() T, key string, make func() T) T {
+func once[K comparable, T any](a *album, in *map[K]func() T, key K, make func() T) T {
 	a.lock.Lock()
 	if *in == nil {
-		*in = map[string]func() T{}
+		*in = map[K]func() T{}
 	}
 	if (*in)[key] == nil {
 		(*in)[key] = sync.OnceValue(make)
@@ -81,19 +109,83 @@ func once[T any](a *album, in *map[string]func() T, key string, make func() T) T
 	return made()
 }
 
-// Shown is a finish of the job with its pictures.
-func (d *Desk) Shown(id string) *Shown {
-	return once(&d.album, &d.album.shown, id, func() *Shown {
+// InMethod are pictures of all finishes on the walls of the job, of some kinds.
+func (d *Desk) InMethod(kinds ...Kind) []Picture {
+	var list []Picture
+	seen := map[string]bool{}
+	for i := range d.Plan.Method.Faces {
+		if id := d.Plan.Method.Faces[i].Finish.ID; !seen[id] {
+			seen[id] = true
+			for _, k := range kinds {
+				list = append(list, Picture{k, id})
+			}
+		}
+	}
+	return list
+}
+
+// OnWalls are the pictures of all walls with a finish, in walking order.
+func (d *Desk) OnWalls() []Picture {
+	p := d.Plan
+	var list []Picture
+	for _, v := range elevation.Walls(p.Job, p.Survey, p.SetOut) {
+		if decorated(&v) {
+			list = append(list, Picture{OfWall, v.Wall.ID})
+		}
+	}
+	return list
+}
+
+// Paint paints a picture before a paper shows it. That there can be none is for the
+// paper to say.
+func (d *Desk) Paint(p Picture) {
+	if p.Kind == OfWall {
+		d.View(p.Of)
+		return
+	}
+	d.Shown(p.Of, p.Kind)
+}
+
+// context ends painting when the papers are no longer wanted.
+func (d *Desk) context() context.Context {
+	if d.Context == nil {
+		return context.Background()
+	}
+	return d.Context
+}
+
+// Shown is a finish of the job, with pictures of some kinds.
+func (d *Desk) Shown(id string, kinds ...Kind) *Shown {
+	shown := *once(&d.album, &d.album.shown, id, func() *Shown {
 		s, err := d.show(id)
 		if err != nil {
 			return &Shown{Err: err}
 		}
 		return s
 	})
+	if shown.Err != nil {
+		return &shown
+	}
+	shown.Pictures = map[Kind][]byte{}
+	for _, k := range kinds {
+		made := once(&d.album, &d.album.pieces, Picture{k, id}, func() painted {
+			content, err := d.piece(&shown, k)
+			return painted{content, err}
+		})
+		if made.err != nil {
+			return &Shown{Err: made.err}
+		}
+		shown.Pictures[k] = made.content
+	}
+	return &shown
 }
 
+// show is a finish without its pictures.
 func (d *Desk) show(id string) (*Shown, error) {
 	p := d.Plan
+	if err := d.context().Err(); err != nil {
+		return nil, err
+	}
 	s := &Shown{Lamps: appearance.LampsOver(p.Job, p.Survey, id)}
 	var err error
 	if s.Finish, s.Adjustment, err = finish.Agreed(p.Job, p.Catalog, id); err != nil {
@@ -103,28 +195,29 @@ func (d *Desk) show(id string) (*Shown, error) {
 		return nil, err
 	}
 	s.Trial = finish.TrialOf(s.Finish, p.Catalog)
-	wide, high := s.Trial.Width, s.Trial.Height
-	wall := appearance.BoardWall(s.Finish, p.Catalog, "piece of "+id, max(Piece[0], wide), max(Piece[1], high))
-	piece, board := geom.Rect(0, 0, Piece[0], Piece[1]).Bounds(), geom.Rect(0, 0, wide, high).Bounds()
-	chip := geom.Rect((Piece[0]-Chip[0])/2, (Piece[1]-Chip[1])/2, Chip[0], Chip[1]).Bounds()
-	for _, picture := range []struct {
-		into    *[]byte
-		options appearance.Options
-	}{
-		{&s.Day, appearance.Options{Scale: pieceScale, Crop: piece}},
-		{&s.Lamp, appearance.Options{Scale: pieceScale, Crop: piece, Light: s.Lamps[0]}},
-		{&s.Chip, appearance.Options{Scale: chipScale, Crop: chip}},
-		{&s.Board, appearance.Options{Scale: boardLong / max(wide, high), Crop: board}},
-	} {
-		painted, err := appearance.Paint(context.Background(), wall, picture.options)
-		if err != nil {
-			return nil, err
-		}
-		if *picture.into, err = asJPEG(painted.Image); err != nil {
-			return nil, err
-		}
-	}
 	return s, nil
+}
+
+// piece paints a piece of wall in a finish.
+func (d *Desk) piece(s *Shown, k Kind) ([]byte, error) {
+	wide, high := s.Trial.Width, s.Trial.Height
+	wall := appearance.BoardWall(s.Finish, d.Plan.Catalog, "piece of "+s.Finish.ID, max(Piece[0], wide), max(Piece[1], high))
+	o := appearance.Options{Scale: pieceScale, Crop: geom.Rect(0, 0, Piece[0], Piece[1]).Bounds()}
+	switch k {
+	case Lamplit:
+		o.Light = s.Lamps[0]
+	case Sample:
+		o.Scale = chipScale
+		o.Crop = geom.Rect((Piece[0]-Chip[0])/2, (Piece[1]-Chip[1])/2, Chip[0], Chip[1]).Bounds()
+	case OfBoard:
+		o.Scale = boardLong / max(wide, high)
+		o.Crop = geom.Rect(0, 0, wide, high).Bounds()
+	}
+	made, err := appearance.Paint(d.context(), wall, o)
+	if err != nil {
+		return nil, err
+	}
+	return asJPEG(made.Image)
 }
 
 func asJPEG(img image.Image) ([]byte, error) {
@@ -136,7 +229,7 @@ func asJPEG(img image.Image) ([]byte, error) {
 // Chip is a sample of a finish in a fine frame: its picture, or the sign of its
 // technique where no picture can be made.
 func (d *Desk) Chip(f *job.Finish, box draw.Box) draw.Item {
-	s := d.Shown(f.ID)
+	s := d.Shown(f.ID, Sample)
 	if s.Err != nil {
 		return pattern.Chip(f, box)
 	}
@@ -146,7 +239,7 @@ func (d *Desk) Chip(f *job.Finish, box draw.Box) draw.Item {
 	}
 	frame := draw.Rect(box.X, box.Y, box.W, box.H)
 	return draw.Group{Items: []draw.Item{
-		draw.Group{Clip: frame.Outline, Items: []draw.Item{draw.Image{Box: whole, JPEG: s.Chip, Alt: f.Name}}},
+		draw.Group{Clip: frame.Outline, Items: []draw.Item{draw.Image{Box: whole, JPEG: s.Pictures[Sample], Alt: f.Name}}},
 		frame.Stroked(draw.Ink(drafting.FineWidth, drafting.Ink)),
 	}}
 }
@@ -176,7 +269,7 @@ func (d *Desk) View(wall string) (elevation.View, bool) {
 // wear gives a wall with a finish its picture. Where none can be made the wall keeps
 // its drawn patterns, and why.
 func (d *Desk) wear(v *elevation.View) {
-	if !slices.ContainsFunc(v.Fields, func(f elevation.Field) bool { return f.Finish != nil }) {
+	if !decorated(v) {
 		return
 	}
 	made := once(&d.album, &d.album.walls, v.Wall.ID, func() pictured {
@@ -188,20 +281,27 @@ func (d *Desk) wear(v *elevation.View) {
 	}
 }
 
+func decorated(v *elevation.View) bool {
+	return slices.ContainsFunc(v.Fields, func(f elevation.Field) bool { return f.Finish != nil })
+}
+
 func (d *Desk) photo(v *elevation.View) (*elevation.Photo, error) {
 	p := d.Plan
+	if err := d.context().Err(); err != nil {
+		return nil, err
+	}
 	wall, err := appearance.Of(p.Job, p.Catalog, p.Survey, p.SetOut, v.Wall.ID)
 	if err != nil {
 		return nil, err
 	}
 	scale := math.Min(wallScale, math.Sqrt(mostOfWall/(wall.Bounds.Width()*wall.Bounds.Height())))
-	painted, err := appearance.Paint(context.Background(), wall, appearance.Options{Scale: scale, Samples: 2})
+	made, err := appearance.Paint(d.context(), wall, appearance.Options{Scale: scale, Samples: 2})
 	if err != nil {
 		return nil, err
 	}
-	content, err := asJPEG(painted.Image)
+	content, err := asJPEG(made.Image)
 	if err != nil {
 		return nil, err
 	}
-	return &elevation.Photo{JPEG: content, Shown: painted.Shown, Alt: v.Name() + " in its finish"}, nil
+	return &elevation.Photo{JPEG: content, Shown: made.Shown, Alt: v.Name() + " in its finish"}, nil
 }

@@ -2,6 +2,7 @@ package desk
 
 import (
 	"bytes"
+	"context"
 	"time"
 
 	"scumble/draw"
@@ -23,6 +24,9 @@ type Desk struct {
 	Plan  *plan.Plan
 	Fonts *draw.Fonts
 	Paper string // A4 | Letter
+	// Context ends the painting of pictures; papers made after its end are of no use.
+	// nil paints to the end.
+	Context context.Context
 
 	album album // pictures, painted when a paper first shows them
 }

@@ -10,6 +10,7 @@ import (
 	"scumble/draw"
 	"scumble/job"
 	"scumble/method"
+	"scumble/plan"
 	"scumble/setout"
 	"scumble/sheets/desk"
 	"scumble/sheets/drafting"
@@ -36,29 +37,26 @@ func SettingOut(d *desk.Desk) (draw.Doc, error) {
 	return book.Doc("Walls to scale with cumulative marks, and the ways of dividing them"), nil
 }
 
-// Walls are the drawings of every wall as files of their own.
-func Walls(d *desk.Desk) ([]desk.File, error) {
-	var files []desk.File
+// Drawing is a wall as a file of its own.
+type Drawing struct {
+	Name string // path within the pack
+	Make func(*desk.Desk) ([]byte, error)
+}
+
+// Drawings lists those of every wall: as a picture, and for a drawing program.
+func Drawings(p *plan.Plan) []Drawing {
+	var list []Drawing
 	seen := map[string]int{}
-	for _, v := range elevation.Walls(d.Plan.Job, d.Plan.Survey, d.Plan.SetOut) {
+	for _, v := range elevation.Walls(p.Job, p.Survey, p.SetOut) {
 		name := v.FileName()
 		if seen[name]++; seen[name] > 1 {
 			name = fmt.Sprintf("%s-%d", name, seen[name])
 		}
-		svg, err := elevation.SVG(d.Fonts, v, drawn(d, 420, 297))
-		if err != nil {
-			return nil, err
-		}
-		dxf, err := elevation.DXF(v)
-		if err != nil {
-			return nil, err
-		}
-		files = append(files, desk.File{Name: name + ".svg", Content: svg}, desk.File{Name: name + ".dxf", Content: dxf})
+		list = append(list,
+			Drawing{name + ".svg", func(d *desk.Desk) ([]byte, error) { return elevation.SVG(d.Fonts, v, drawn(d, 420, 297)) }},
+			Drawing{name + ".dxf", func(*desk.Desk) ([]byte, error) { return elevation.DXF(v) }})
 	}
-	if len(files) > 0 {
-		files[0].What = "this and every other wall, as a picture and for a drawing program"
-	}
-	return files, nil
+	return list
 }
 
 // drawn are the options of a drawing in a space w by h mm.

@@ -94,13 +94,14 @@ func TestSettingOutInFeetAndInches(t *testing.T) {
 
 func TestWallDrawingsHaveStableNames(t *testing.T) {
 	d := papertest.SettingOutDesk(t, "A4", nil)
-	files, err := Walls(d)
-	if err != nil {
-		t.Fatal(err)
-	}
+	files := Drawings(d.Plan)
 	names := map[string]bool{}
 	for _, f := range files {
-		if names[f.Name] || len(f.Content) == 0 {
+		content, err := f.Make(d)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if names[f.Name] || len(content) == 0 {
 			t.Errorf("%s comes twice or is empty", f.Name)
 		}
 		names[f.Name] = true
@@ -131,8 +132,10 @@ func BenchmarkSettingOut(b *testing.B) {
 		if _, err := desk.PDF(SettingOut)(d); err != nil {
 			b.Fatal(err)
 		}
-		if _, err := Walls(d); err != nil {
-			b.Fatal(err)
+		for _, f := range Drawings(d.Plan) {
+			if _, err := f.Make(d); err != nil {
+				b.Fatal(err)
+			}
 		}
 	}
 }
