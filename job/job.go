@@ -220,6 +220,8 @@ type Strips struct {
 	Sliver    Length `yaml:"sliver" within:"0 mm..1 m" doc:"no piece narrower than this at a corner or opening" json:"sliver"`
 	Way       string `yaml:"way" one:"best|round|each-wall|feature" doc:"round = on round the corners, each-wall = every wall by itself, feature = equal ends on one wall; default best" json:"way"`
 	Feature   string `yaml:"feature" doc:"name of the wall with equal ends, as Wall or Room/Wall" json:"feature"`
+	Count     int    `yaml:"count" within:"2..10000" doc:"how many strips in all, to take one of the ways offered; leave out for the best" json:"count,omitempty"`
+	First     Length `yaml:"first" within:"0 mm..200 m" doc:"where the first joint is along the run, to take one of several ways with the same count" json:"first"`
 	Lines     string `yaml:"lines" one:"plumb|shared" doc:"what joints do towards a leaning corner: stay plumb, or share the lean out; default plumb" json:"lines"`
 }
 

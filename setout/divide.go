@@ -3,7 +3,7 @@ package setout
 import (
 	"errors"
 	"fmt"
-	"slices"
+	"math"
 
 	"scumble/catalog"
 	"scumble/job"
@@ -131,13 +131,7 @@ func (d *divider) group(r *run) (Group, error) {
 	for _, division := range r.divisions(want, by, feature) {
 		g.Options = append(g.Options, r.option(division, want, by, d.say))
 	}
-	if want.Way != "best" {
-		if k := slices.IndexFunc(g.Options, func(o Option) bool { return o.Way == want.Way }); k >= 0 {
-			g.Chosen = k
-		} else if len(r.faces) > 1 || want.Way != "round" {
-			warn(fmt.Sprintf("there is no way %q to divide these walls", want.Way), "write best, round, each-wall or feature; the best is used")
-		}
-	}
+	g.choose(len(r.faces), warn)
 	switch o := &g.Options[g.Chosen]; {
 	case o.Narrowest < want.Sliver:
 		warn(fmt.Sprintf("the narrowest piece is only %s, %s", d.say.length(float64(o.Narrowest)), spot(o.At)), "look at the other ways, or change the wanted widths")
@@ -145,6 +139,36 @@ func (d *divider) group(r *run) (Group, error) {
 		warn(fmt.Sprintf("strips of %s are outside the wanted %s to %s", d.say.fine(float64(o.Width)), d.say.length(float64(want.Narrowest)), d.say.length(float64(want.Widest))), "no number of strips fits; widen the band if this is too far off")
 	}
 	return g, nil
+}
+
+// choose picks the way that was asked for: by its name, its count of strips, and where
+// several are alike in both by the place of the first joint.
+func (g *Group) choose(faces int, warn func(what, do string)) {
+	named, counted := -1, -1
+	for i, o := range g.Options {
+		if g.Want.Way != "best" && o.Way != g.Want.Way {
+			continue
+		}
+		if named < 0 {
+			named = i
+		}
+		off := math.Abs(float64(o.Phase - g.Want.First))
+		if o.Count == g.Want.Count && (counted < 0 || off < math.Abs(float64(g.Options[counted].Phase-g.Want.First))) {
+			counted = i
+		}
+	}
+	switch {
+	case counted >= 0:
+		g.Chosen = counted
+		return
+	case named >= 0:
+		g.Chosen = named
+	case faces > 1 || g.Want.Way != "round":
+		warn(fmt.Sprintf("there is no way %q to divide these walls", g.Want.Way), "write best, round, each-wall or feature; the best is used")
+	}
+	if g.Want.Count > 0 {
+		warn(fmt.Sprintf("no way offered has %d strips", g.Want.Count), "take one of the ways offered, or leave the count out; the best is used")
+	}
 }
 
 // featureFace is the face of a wall by name or id, else of the wall seen first, the

@@ -36,6 +36,8 @@ type Want struct {
 	OnEdge    unit.Length `json:"onEdge"`
 	Way       string      `json:"way"`
 	Feature   string      `json:"feature"`
+	Count     int         `json:"count,omitempty"` // 0 = any
+	First     unit.Length `json:"first,omitempty"` // the nearest of those with the count
 	Lines     string      `json:"lines"`
 }
 

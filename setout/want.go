@@ -38,7 +38,7 @@ func wanted(f *job.Finish, t *catalog.Technique, d *catalog.Defaults) (Want, []s
 	w.Wanted = f.Strips.Wanted.Or(own.Wanted)
 	w.Widest = f.Strips.Widest.Or(own.Widest)
 	w.Sliver = f.Strips.Sliver.Or(own.Sliver)
-	w.Way, w.Feature, w.Lines = f.Strips.Way, f.Strips.Feature, f.Strips.Lines
+	w.Way, w.Feature, w.Count, w.First, w.Lines = f.Strips.Way, f.Strips.Feature, f.Strips.Count, f.Strips.First.Value, f.Strips.Lines
 	if w.Way == "" {
 		w.Way = "best"
 	}

@@ -9,6 +9,7 @@ import (
 	"scumble/catalog"
 	"scumble/store"
 	"scumble/web/asset"
+	"scumble/web/coats"
 	"scumble/web/frame"
 	"scumble/web/jobs"
 	"scumble/web/measure"
@@ -36,6 +37,7 @@ func New(o Options) (http.Handler, error) {
 	f, err := frame.New(frame.Frame{Store: o.Store, Catalog: o.Catalog, Assets: files, Work: bench, Now: o.Now, Build: o.Build}, []*frame.Place{
 		measure.Place(),
 		setout.Place(),
+		coats.Place(),
 	})
 	if err != nil {
 		return nil, err

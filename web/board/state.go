@@ -4,7 +4,6 @@ import (
 	"time"
 
 	"scumble/drying"
-	"scumble/job"
 	"scumble/method"
 	"scumble/unit"
 )
@@ -75,7 +74,7 @@ func (b *Board) Standing(w *Wall, now time.Time) Standing {
 		if d := w.Typed.Dado; d != nil && f.ID != w.ID {
 			done, ended = d.Done, d.Ended
 		}
-		s := standing(face, b.air(w, face), done, string(ended), now)
+		s := standing(face, b.AirOf(w), done, string(ended), now)
 		if i == 0 || order(s.State) < order(least.State) || order(s.State) == order(least.State) && s.Late.After(least.Late) {
 			least = s
 		}
@@ -101,14 +100,14 @@ func (b *Board) face(id string) *method.Face {
 	return nil
 }
 
-// air is what the coats of a face dry in.
-func (b *Board) air(w *Wall, _ *method.Face) drying.Air {
+// AirOf is what coats dry in on a wall.
+func (b *Board) AirOf(w *Wall) drying.Air {
 	climate := b.Job.Climate
 	if own := b.Job.Rooms[w.RoomIndex].Climate; own.Temp.Given() {
 		climate = own
 	}
 	air := drying.Air{Temp: climate.Temp.Value, Humidity: climate.Humidity.Value}
-	air.Surface = w.Typed.Surface.Or(job.Temp(climate.Temp).Value)
+	air.Surface = w.Typed.Surface.Or(climate.Temp.Value)
 	return air
 }
 

@@ -68,7 +68,7 @@ func (f *Frame) edit(w http.ResponseWriter, r *http.Request) {
 	if place.Priced && !who.MaySeePrices() {
 		place = f.places[0]
 	}
-	sheet, err := f.sheet(r.Context(), j, head, place, f.renamed(r.PostForm, wall, head.Text), who)
+	sheet, err := f.sheet(r.Context(), j, head, place, url.Values{"wall": {f.renamed(r.PostForm, wall, head.Text)}}, who)
 	if err != nil {
 		f.Fail(w, r, err)
 		return

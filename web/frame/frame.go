@@ -132,7 +132,7 @@ func (f *Frame) Open(r *http.Request, p *Place) (*Sheet, error) {
 	if err != nil {
 		return nil, err
 	}
-	return f.sheet(r.Context(), job, head, p, r.URL.Query().Get("wall"), who)
+	return f.sheet(r.Context(), job, head, p, r.URL.Query(), who)
 }
 
 // Board lays out a text, or finds it laid out already.

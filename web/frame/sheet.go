@@ -30,11 +30,11 @@ type Sheet struct {
 
 // SheetOf lays a revision of a job out at a place, for pages that are no places.
 func (f *Frame) SheetOf(ctx context.Context, j store.Job, r store.Revision, p *Place, wall string) (*Sheet, error) {
-	return f.sheet(ctx, j, r, p, wall, Who(ctx))
+	return f.sheet(ctx, j, r, p, url.Values{"wall": {wall}}, Who(ctx))
 }
 
-func (f *Frame) sheet(ctx context.Context, j store.Job, head store.Revision, p *Place, wall string, who Person) (*Sheet, error) {
-	s := &Sheet{Board: f.Board(head.Text), Job: j, Revision: head, Person: who, Place: p, Now: f.Now(), frame: f, Query: url.Values{}}
+func (f *Frame) sheet(ctx context.Context, j store.Job, head store.Revision, p *Place, query url.Values, who Person) (*Sheet, error) {
+	s := &Sheet{Board: f.Board(head.Text), Job: j, Revision: head, Person: who, Place: p, Now: f.Now(), frame: f, Query: query}
 	var err error
 	if s.CanUndo, err = f.Store.CanUndo(ctx, j.ID); err != nil {
 		return nil, err
@@ -42,7 +42,7 @@ func (f *Frame) sheet(ctx context.Context, j store.Job, head store.Revision, p *
 	if s.CanRedo, err = f.Store.CanRedo(ctx, j.ID); err != nil {
 		return nil, err
 	}
-	s.Wall = s.Board.Wall(wall)
+	s.Wall = s.Board.Wall(query.Get("wall"))
 	if s.Wall == nil && len(s.Walls) > 0 {
 		s.Wall = &s.Walls[0]
 	}
@@ -167,4 +167,16 @@ func Warned(w job.Warning) Notice {
 		kind = "hold"
 	}
 	return Notice{Kind: kind, What: Sentence(w.What), Do: Sentence(w.Do), Where: w.Name}
+}
+
+// Asking is a question about the figures of the picked wall.
+type Asking struct{ Name, Href string }
+
+// Whys are the questions that can be asked of the picked wall at this place.
+func (s *Sheet) Whys() []Asking {
+	var out []Asking
+	for _, q := range [][2]string{{"area", "Area"}, {"glaze", "Glaze"}, {"ground", "Ground coats"}, {"hours", "Hours"}, {"waits", "Waits"}, {"day", "Days"}} {
+		out = append(out, Asking{q[1], s.Here() + "&why=" + q[0] + "#why"})
+	}
+	return out
 }

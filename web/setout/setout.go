@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"html/template"
 	"net/url"
+	"strconv"
 	"strings"
 
 	stage "scumble/setout"
@@ -56,6 +57,10 @@ type way struct {
 	Chosen      bool
 	SetWay, Way string // the field and the value that choose it
 	SetFeature  string
+	SetCount    string
+	Count       int
+	SetFirst    string
+	First       string
 	Feature     string
 }
 
@@ -214,7 +219,7 @@ func finishPath(s *frame.Sheet, id string) string {
 
 func wayOf(s *frame.Sheet, run *stage.Group, i int, at string) way {
 	o := run.Options[i]
-	w := way{Rank: i + 1, Name: wayNames[o.Way], Summary: frame.Sentence(o.Summary), Chosen: i == run.Chosen, SetWay: at + ".strips.way", Way: o.Way, SetFeature: at + ".strips.feature"}
+	w := way{Rank: i + 1, Name: wayNames[o.Way], Summary: frame.Sentence(o.Summary), Chosen: i == run.Chosen, SetWay: at + ".strips.way", Way: o.Way, SetFeature: at + ".strips.feature", SetCount: at + ".strips.count", Count: o.Count, SetFirst: at + ".strips.first", First: strconv.FormatFloat(float64(o.Phase), 'f', 1, 64)}
 	if o.Way == "feature" {
 		w.Feature = s.Board.Typed(at + ".strips.feature")
 	}
