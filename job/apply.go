@@ -23,13 +23,14 @@ const (
 type Change struct {
 	Do   Deed   `json:"do"`
 	Path string `json:"path"` // the field, the list an entry is added to, or the entry removed or moved
-	// Value is a string as typed, []string, Group or []Group; setting "" clears the field.
+	// Value is a string as typed, []string, Group or []Group. Setting what is empty
+	// clears the field.
 	Value any `json:"value,omitempty"`
 	// To is the index an entry is added before (-1: at the end) or moved to.
 	To int `json:"to,omitempty"`
 }
 
-// Group is a group of fields in their order.
+// Group is a group of fields in their order. Fields with an empty text are left out.
 type Group []Pair
 
 // Pair is a field with its value: a string, []string, Group or []Group.
@@ -41,518 +42,321 @@ type Pair struct {
 // Apply makes changes one after another in the text of a job and returns the new text.
 // Everything else stays as it is: comments, order, quotes, ends of lines. A value that
 // cannot be read as what its field holds is written all the same; Read says what is
-// wrong with it.
+// wrong with it. Clearing the last field of a group takes the group out, clearing an
+// entry of a list removes it, and a list without entries goes with its key.
 //
 // With a problem nothing is changed: a path that names no field, an entry that is not
 // there, or a text that cannot be edited because it is no YAML.
 func Apply(src []byte, changes []Change) ([]byte, []Problem) {
-	text := strings.TrimPrefix(string(src), "\ufeff")
-	ends := strings.Contains(text, "\r\n")
-	text = strings.NewReplacer("\r\n", "\n", "\r", "\n").Replace(text)
-	tree, fault := treeOf(text)
-	if fault != nil {
-		return nil, []Problem{{"", fault.at, "", fault.what, fault.do}}
+	d := &decoder{file: &File{}}
+	text := d.text(src)
+	if text == "" && strings.TrimSpace(string(src)) != "" {
+		return nil, Sorted(d.problems)
 	}
-	if tree.kind != groupShape {
-		return nil, []Problem{{"", Position{1, 1}, "", "the text is not a job", "write fields at the left margin, the first of them scumble: 1"}}
-	}
+	e := &editor{lines: strings.Split(text, "\n")}
 	for _, c := range changes {
-		a := &applied{text: newEdit(text), tree: tree}
-		want, err := a.make(c)
-		if err != nil {
-			return nil, []Problem{{"", Position{}, c.Path, err.Error(), "load the page again, or change the text under History"}}
-		}
-		text = a.text.text()
-		// The text was edited where the parser said things are. Reading it again proves
-		// that it says what it should, and nothing else.
-		if tree, fault = treeOf(text); fault != nil || !tree.same(want) {
-			return nil, []Problem{{"", Position{}, c.Path, "this part of the text is written in a way that cannot be edited field by field", "change it in the text under History"}}
+		if p := e.apply(c); p != nil {
+			return nil, []Problem{*p}
 		}
 	}
-	if ends {
-		text = strings.ReplaceAll(text, "\n", "\r\n")
+	out := withEnds(string(src), text, e.lines)
+	if len(out) > largestFile {
+		return nil, []Problem{{What: fmt.Sprintf("the job would be larger than %d MB", largestFile>>20), Do: "write less"}}
 	}
-	return []byte(text), nil
+	return []byte(out), nil
 }
 
-// applied is one change being made in a text.
-type applied struct {
-	text *edit
-	tree *branch
-}
-
-// make notes the edits of a change and returns the tree the text is to have.
-func (a *applied) make(c Change) (*branch, error) {
-	steps, ok := stepsOf(c.Path)
-	if !ok || len(steps) == 0 || typeAt(steps) == nil {
-		return nil, fmt.Errorf("%q is no field of a job", c.Path)
+// apply makes one change. The text is edited where the parser said things are, in the
+// smallest way first; reading it again proves that it says what it should, and nothing
+// else. Where it does not, more and more of what lies around is written anew.
+func (e *editor) apply(c Change) *Problem {
+	if fault := e.read(); fault != nil {
+		return &Problem{Position: fault.at, What: fault.what, Do: fault.do}
 	}
-	want := a.tree.clone()
-	last := steps[len(steps)-1]
-	switch c.Do {
-	case Set, Clear:
-		value := c.Value
-		if text, ok := value.(string); c.Do == Clear || ok && strings.TrimSpace(text) == "" {
-			return want, a.clear(want, steps)
+	if e.tree.kind != groupShape {
+		return &Problem{Position: Position{1, 1}, What: "the text is not a job", Do: "write fields at the left margin, the first of them scumble: 1"}
+	}
+	t, wrong := e.turn(c)
+	if wrong != nil {
+		return &Problem{Path: c.Path, What: wrong.what, Do: wrong.do}
+	}
+	if t == nil {
+		return nil
+	}
+	before := e.lines
+	for level := len(t.way); level >= 0; level-- {
+		e.lines = slices.Clone(before)
+		done := false
+		if level == len(t.way) {
+			done = e.splice(t)
+		} else {
+			done = e.rewrite(t, level)
 		}
-		fresh, err := treeFor(value)
-		if err != nil {
-			return nil, err
-		}
-		if err := fits(fresh, typeAt(steps)); err != nil {
-			return nil, err
-		}
-		return want, a.set(want, steps, fresh)
-	case Add:
-		fresh, err := treeFor(c.Value)
-		if err != nil {
-			return nil, err
-		}
-		if typeAt(steps).Kind() != reflect.Slice {
-			return nil, fmt.Errorf("%s is no list", c.Path)
-		}
-		return want, a.add(want, steps, fresh, c.To)
-	case Remove, Move:
-		if last.key != "" {
-			return nil, fmt.Errorf("%s is no entry of a list", c.Path)
-		}
-		return want, a.shift(want, steps, c)
-	}
-	return nil, fmt.Errorf("%q is nothing that can be done to a job", c.Do)
-}
-
-// fits refuses a value of a shape the field can never have.
-func fits(b *branch, t reflect.Type) error {
-	shapeOf := func(t reflect.Type) shape {
-		switch {
-		case wordFor(t) != "":
-			return scalarShape
-		case t.Kind() == reflect.Slice:
-			return listShape
-		case t.Kind() == reflect.Struct, t.Kind() == reflect.Map:
-			return groupShape
-		}
-		return scalarShape
-	}
-	if want := shapeOf(t); want != b.kind {
-		return fmt.Errorf("another kind of value belongs here")
-	}
-	return nil
-}
-
-func (b *branch) clone() *branch {
-	o := *b
-	o.keys = slices.Clone(b.keys)
-	o.from = slices.Clone(b.from)
-	o.kids = make([]*branch, len(b.kids))
-	for i, kid := range b.kids {
-		o.kids[i] = kid.clone()
-	}
-	return &o
-}
-
-// find walks a tree as far as a path goes: every part on the way, the root first.
-func (b *branch) find(steps []pathStep) []*branch {
-	way := []*branch{b}
-	for _, s := range steps {
-		next := way[len(way)-1].kid(s)
-		if next == nil {
-			break
-		}
-		way = append(way, next)
-	}
-	return way
-}
-
-// set writes a value.
-func (a *applied) set(want *branch, steps []pathStep, fresh *branch) error {
-	way := a.tree.find(steps)
-	for i := len(way) - 1; i < len(steps); i++ {
-		if steps[i].key == "" { // entries are added, never set into being
-			return fmt.Errorf("there is no entry %s", pathOf(steps[:i+1]))
-		}
-	}
-	n := len(way) - 1 // steps that are there
-	for n > 0 && way[n].kind == nothing && n < len(steps) {
-		n-- // an empty key is filled like one that is missing
-	}
-	wanted := want.find(steps[:n])
-	into := wanted[len(wanted)-1]
-	if n == len(steps) {
-		old := way[n]
-		*into = *fresh.clone()
-		return a.rewrite(way, steps, old, into, wanted)
-	}
-	if into.kind != groupShape {
-		return fmt.Errorf("%s is no group of fields", pathOf(steps[:n]))
-	}
-	value := fresh
-	for i := len(steps) - 1; i > n; i-- {
-		value = &branch{kind: groupShape, keys: []string{steps[i].key}, kids: []*branch{value}}
-	}
-	key := steps[n].key
-	if i := slices.Index(into.keys, key); i >= 0 {
-		into.kids[i] = value
-		return a.fill(way, n, i, key, value, wanted)
-	}
-	into.keys, into.kids = append(into.keys, key), append(into.kids, value)
-	if in := outermost(way[:n+1]); in >= 0 {
-		return a.reflow(way[in], wanted[in])
-	}
-	a.insert(way[n], steps[:n], key, value)
-	return nil
-}
-
-// outermost is the first part on a way that is written with brackets, -1 when none is.
-func outermost(way []*branch) int {
-	return slices.IndexFunc(way, func(b *branch) bool { return b.flow })
-}
-
-// rewrite puts another value in the place of one that is there.
-func (a *applied) rewrite(way []*branch, steps []pathStep, old, fresh *branch, wanted []*branch) error {
-	n := len(steps)
-	if old.kind == scalarShape && fresh.kind == scalarShape {
-		text := plainText(fresh.text)
-		if outermost(way[:n]) >= 0 {
-			text = flowText(fresh.text)
-		}
-		if a.text.replace(old.at, old.text, text, "") {
+		if done && e.proven(t, before) {
 			return nil
 		}
 	}
-	if in := outermost(way); in >= 0 {
-		return a.reflow(way[in], wanted[in])
+	e.lines = before
+	return &Problem{Path: c.Path, What: "this part of the text is written in a way that cannot be changed field by field", Do: "change it in the text of the job"}
+}
+
+// turn is a change as it is made in a tree.
+type turn struct {
+	do Deed // Set, Add, Remove or Move
+	// way leads from the root to what is set, or to the group or list that gets, loses
+	// or moves a part; want is the same after the change.
+	way, want []*branch
+	steps     []pathStep // from each of way to the next
+	at, to    int        // the part added, removed or moved
+}
+
+// turn finds what a change does; nil when it does nothing.
+func (e *editor) turn(c Change) (*turn, *fault) {
+	steps, ok := stepsOf(c.Path)
+	if !ok || len(steps) == 0 || typeAt(steps) == nil {
+		return nil, &fault{quoted(c.Path) + " is no field of a job", "name one as in rooms[0].walls[1].length"}
 	}
-	if old.kind == nothing {
-		key := slices.Index(way[n-1].keys, steps[n-1].key)
-		if key < 0 {
-			return fmt.Errorf("%s is empty", pathOf(steps))
+	t := typeAt(steps)
+	switch c.Do {
+	case Clear:
+		return e.clearing(steps)
+	case Set:
+		fresh, wrong := treeFor(c.Value)
+		switch {
+		case wrong != nil:
+			return nil, wrong
+		case fresh.text == "" && len(fresh.kids) == 0:
+			return e.clearing(steps)
 		}
-		return a.fill(way[:n], n-1, key, steps[n-1].key, fresh, wanted[:n])
-	}
-	if steps[n-1].key == "" {
-		return fmt.Errorf("%s is written over several lines", pathOf(steps))
-	}
-	group := way[n-1]
-	i := slices.Index(group.keys, steps[n-1].key)
-	from, to := a.pairLines(group, i)
-	a.replaceLines(from, to, a.asPair(group, i, fresh))
-	return nil
-}
-
-// asPair writes a field in the place of pair i of a group in block style, behind its
-// dash where it has one.
-func (a *applied) asPair(group *branch, i int, value *branch) []string {
-	column := group.from[i].Column - 1
-	lines := keyLines(group.keys[i], value, column)
-	first := a.text.lines[group.from[i].Line-1]
-	lines[0] = first[:a.text.index(group.from[i])] + strings.TrimLeft(lines[0], " ")
-	return lines
-}
-
-// fill writes a value behind a key that has none; n counts the steps to its group.
-func (a *applied) fill(way []*branch, n, i int, key string, value *branch, wanted []*branch) error {
-	if in := outermost(way[:n+1]); in >= 0 {
-		return a.reflow(way[in], wanted[in])
-	}
-	at := way[n].from[i]
-	line := a.text.lines[at.Line-1]
-	begin := a.text.index(at)
-	colon := strings.Index(line[begin:], ":")
-	if colon < 0 || way[n].kids[i].kind != nothing {
-		return fmt.Errorf("%s is written in a way that cannot be filled in", key)
-	}
-	lines := keyLines(key, value, at.Column-1)
-	rest := strings.TrimRight(line[begin+colon+1:], " ")
-	if comment := strings.TrimLeft(rest, " "); comment != "" {
-		if len(lines) == 1 {
-			// the comment keeps its column where the value leaves room for it
-			pad := max(2, len(rest)-len(comment)-(len(strings.TrimLeft(lines[0], " "))-colon-1))
-			lines[0] += spaces(pad) + comment
-		} else {
-			lines[0] += "  " + comment
+		if wrong := fresh.fits(t); wrong != nil {
+			return nil, wrong
 		}
-	}
-	lines[0] = line[:begin] + strings.TrimLeft(lines[0], " ")
-	a.replaceLines(at.Line, at.Line, lines)
-	return nil
-}
-
-// insert adds a field to a group in block style, behind those that come before it in a job.
-func (a *applied) insert(group *branch, steps []pathStep, key string, value *branch) {
-	if len(group.from) == 0 { // the file holds nothing but comments
-		a.text.add(a.text.end(), keyLines(key, value, 0))
-		return
-	}
-	var order []field
-	if t := typeAt(steps); t.Kind() == reflect.Struct {
-		order = shapes[t]
-	}
-	rank := func(key string) int { return slices.IndexFunc(order, func(f field) bool { return f.key == key }) }
-	after := -1
-	for i, k := range group.keys {
-		if r := rank(k); r >= 0 && r < rank(key) && (after < 0 || r > rank(group.keys[after])) {
-			after = i
+		return e.setting(steps, fresh)
+	case Add:
+		fresh, wrong := treeFor(c.Value)
+		switch {
+		case wrong != nil:
+			return nil, wrong
+		case t.Kind() != reflect.Slice:
+			return nil, &fault{c.Path + " is no list", "name a list, such as rooms[0].walls"}
 		}
-	}
-	if after < 0 {
-		after = 0
-	}
-	if rank(key) < 0 {
-		after = len(group.keys) - 1
-	}
-	_, to := a.pairLines(group, after)
-	lines := keyLines(key, value, group.from[0].Column-1)
-	if len(steps) == 0 && len(lines) > 1 {
-		lines = append([]string{""}, lines...)
-	}
-	a.text.add(to, lines)
-}
-
-// pairLines are the first and last line of pair i of a group in block style.
-func (a *applied) pairLines(group *branch, i int) (from, to int) {
-	at := group.from[i]
-	list := group.kids[i].kind == listShape && !group.kids[i].flow
-	last := at.Line
-	for n := at.Line; n < len(a.text.lines); n++ {
-		text := strings.TrimLeft(a.text.lines[n], " ")
-		if text == "" || text[0] == '#' {
-			continue
+		if wrong := fresh.fits(t.Elem()); wrong != nil {
+			return nil, wrong
 		}
-		dent := len(a.text.lines[n]) - len(text)
-		if dent < at.Column-1 || dent == at.Column-1 && !(list && strings.HasPrefix(text, "-")) {
-			break
+		return e.adding(steps, fresh, c.To)
+	case Remove, Move:
+		way := e.tree.find(steps)
+		if steps[len(steps)-1].key != "" || len(way) <= len(steps) {
+			return nil, &fault{"there is no entry " + c.Path, "name one that is there"}
 		}
-		last = n + 1
-	}
-	if i+1 < len(group.from) {
-		last = min(last, max(at.Line, group.from[i+1].Line-1))
-	}
-	return at.Line, a.trimmed(at.Line, last)
-}
-
-// trimmed is the last line of a stretch that is neither empty nor only a comment.
-func (a *applied) trimmed(from, to int) int {
-	for to > from {
-		text := strings.TrimSpace(a.text.lines[to-1])
-		if text != "" && text[0] != '#' {
-			break
+		if c.Do == Remove {
+			return e.clearing(steps)
 		}
-		to--
+		return e.moving(way[:len(steps)], steps, c.To)
 	}
-	return to
+	return nil, &fault{quoted(string(c.Do)) + " is nothing that can be done to a job", "write set, clear, add, remove or move"}
 }
 
-// replaceLines puts lines in the place of others.
-func (a *applied) replaceLines(from, to int, fresh []string) {
-	a.text.lines = slices.Replace(a.text.lines, from-1, to, fresh...)
+// start begins a turn in the part that n steps lead to.
+func (e *editor) start(do Deed, steps []pathStep, n int) *turn {
+	return &turn{do: do, way: e.tree.find(steps[:n]), want: e.tree.clone().find(steps[:n]), steps: steps[:n]}
 }
 
-// reflow writes a part with brackets anew, in one line.
-func (a *applied) reflow(old, fresh *branch) error {
-	line := a.text.lines[old.at.Line-1]
-	begin := a.text.index(old.at)
-	last, end := closing(a.text.lines, old.at.Line-1, begin)
-	if last < 0 {
-		return fmt.Errorf("its brackets are not closed")
-	}
-	rest := a.text.lines[last][end:]
-	a.replaceLines(old.at.Line, last+1, []string{line[:begin] + fresh.inline() + rest})
-	return nil
-}
-
-// closing finds the end of what begins with a bracket: line and byte behind it.
-func closing(lines []string, line, from int) (last, end int) {
-	depth, quote := 0, byte(0)
-	for n := line; n < len(lines); n++ {
-		text := lines[n]
-		i := 0
-		if n == line {
-			i = from
-		}
-		for ; i < len(text); i++ {
-			c := text[i]
-			switch {
-			case quote == '"' && c == '\\':
-				i++
-			case quote != 0:
-				if c == quote {
-					quote = 0
-				}
-			case (c == '"' || c == '\'') && opens(text, i):
-				quote = c
-			case c == '#' && i > 0 && (text[i-1] == ' ' || text[i-1] == '\t'):
-				i = len(text)
-			case c == '{' || c == '[':
-				depth++
-			case c == '}' || c == ']':
-				if depth--; depth == 0 {
-					return n, i + 1
-				}
-			}
+func (e *editor) setting(steps []pathStep, fresh *branch) (*turn, *fault) {
+	way := e.tree.find(steps)
+	n := len(way) - 1 // steps that are there
+	for i := n; i < len(steps); i++ {
+		if steps[i].key == "" {
+			return nil, &fault{"there is no entry " + pathOf(steps[:i+1]), "name one that is there, or add it"}
 		}
 	}
-	return -1, 0
-}
-
-// opens reports whether a quote at this place begins a text: an inch or a foot sign
-// behind a figure does not.
-func opens(text string, i int) bool {
-	before := strings.TrimRight(text[:i], " ")
-	return before == "" || strings.ContainsRune("{[,:", rune(before[len(before)-1]))
-}
-
-// clear takes a field out, and the groups that are empty without it.
-func (a *applied) clear(want *branch, steps []pathStep) error {
-	way := a.tree.find(steps)
-	if len(way) <= len(steps) {
-		return nil // it is not there
+	here := way[n]
+	hollow := n > 0 && (here.kind == nothing || here.kind == groupShape && len(here.kids) == 0)
+	if n < len(steps) && !hollow {
+		if here.kind != groupShape {
+			return nil, &fault{pathOf(steps[:n]) + " does not hold a group of fields", "change it in the text of the job"}
+		}
+		t := e.start(Add, steps, n)
+		into := t.want[n]
+		t.at = len(into.keys)
+		into.keys, into.kids = append(into.keys, steps[n].key), append(into.kids, nested(steps[n+1:], fresh))
+		return t, nil
 	}
+	fresh = nested(steps[n:], fresh)
+	if here.kind == listShape && len(here.kids) > 0 && fresh.flow {
+		fresh.flow = here.flow // words stay one below the other
+	}
+	t := e.start(Set, steps, n)
+	*t.want[n] = *fresh
+	return t, nil
+}
+
+// nested puts a value under the keys that lead to it.
+func nested(steps []pathStep, value *branch) *branch {
+	for _, s := range slices.Backward(steps) {
+		value = &branch{kind: groupShape, keys: []string{s.key}, kids: []*branch{value}}
+	}
+	return value
+}
+
+// clearing takes a field or an entry out, and what is empty without it.
+func (e *editor) clearing(steps []pathStep) (*turn, *fault) {
 	n := len(steps)
-	if steps[n-1].key == "" {
-		return fmt.Errorf("%s is an entry of a list; remove it", pathOf(steps))
+	way := e.tree.find(steps)
+	if len(way) <= n || steps[n-1].key != "" && way[n].kind == nothing {
+		return nil, nil // nothing stands there
 	}
-	for n > 1 && steps[n-2].key != "" && len(way[n-1].keys) == 1 {
+	for n > 1 && len(way[n-1].kids) == 1 && (steps[n-1].key == "" || steps[n-2].key != "") {
 		n--
 	}
-	key := steps[n-1].key
-	wanted := want.find(steps[:n-1])
-	into := wanted[n-1]
-	i := slices.Index(into.keys, key)
-	into.keys, into.kids = slices.Delete(into.keys, i, i+1), slices.Delete(into.kids, i, i+1)
-	if in := outermost(way[:n]); in >= 0 {
-		return a.reflow(way[in], wanted[in])
-	}
-	return a.dropPair(way[n-1], i)
+	t := e.start(Remove, steps, n-1)
+	t.at = way[n-1].index(steps[n-1])
+	t.want[n-1].cut(t.at)
+	return t, nil
 }
 
-// dropPair takes out the lines of pair i of a group in block style.
-func (a *applied) dropPair(group *branch, i int) error {
-	from, to := a.pairLines(group, i)
-	begin := a.text.index(group.from[i])
-	head := a.text.lines[from-1][:begin]
-	if strings.TrimSpace(head) == "" {
-		a.replaceLines(from, to, nil)
-		return nil
-	}
-	if len(group.keys) == 1 { // a dash that would hold nothing more
-		a.replaceLines(from, to, []string{head + "{}"})
-		return nil
-	}
-	next := group.from[i+1]
-	text := a.text.lines[next.Line-1]
-	if next.Line != to+1 {
-		return fmt.Errorf("comments stand between %s and what follows", group.keys[i])
-	}
-	a.replaceLines(from, next.Line, []string{head + text[a.text.index(next):]})
-	return nil
-}
-
-// add puts a new entry into a list.
-func (a *applied) add(want *branch, steps []pathStep, fresh *branch, to int) error {
-	way := a.tree.find(steps)
-	if len(way) <= len(steps) || way[len(steps)].kind == nothing || len(way[len(steps)].kids) == 0 {
-		if to > 0 {
-			return fmt.Errorf("%s has no entry %d", pathOf(steps), to)
+func (e *editor) adding(steps []pathStep, fresh *branch, to int) (*turn, *fault) {
+	n := len(steps)
+	way := e.tree.find(steps)
+	count := 0
+	if len(way) > n {
+		count = len(way[n].kids)
+		if k := way[n].kind; k != listShape && k != nothing {
+			return nil, &fault{pathOf(steps) + " does not hold a list", "change it in the text of the job"}
 		}
-		return a.set(want, steps, &branch{kind: listShape, kids: []*branch{fresh}})
-	}
-	list := way[len(steps)]
-	if list.kind != listShape {
-		return fmt.Errorf("%s is no list", pathOf(steps))
 	}
 	if to < 0 {
-		to = len(list.kids)
+		to = count
 	}
-	if to > len(list.kids) {
-		return fmt.Errorf("%s has no entry %d", pathOf(steps), to)
+	if to > count {
+		return nil, &fault{fmt.Sprintf("%s has %d entries, so none can be added before %d", pathOf(steps), count, to), "name a place among them, or -1 for the end"}
 	}
-	wanted := want.find(steps)
-	into := wanted[len(steps)]
-	into.kids = slices.Insert(into.kids, to, fresh.clone())
-	if in := outermost(way); in >= 0 {
-		return a.reflow(way[in], wanted[in])
+	if count == 0 {
+		return e.setting(steps, &branch{kind: listShape, kids: []*branch{fresh}, flow: fresh.kind == scalarShape})
 	}
-	dent := a.text.dash(list.from[0])
-	if dent < 0 {
-		return fmt.Errorf("%s does not have each entry on a line of its own", pathOf(steps))
-	}
-	lines := entryLines(fresh, dent)
-	if to == len(list.kids) {
-		_, end := a.entryLines(list, to-1)
-		a.text.add(end, lines)
-		return nil
-	}
-	from, _ := a.entryLines(list, to)
-	a.text.add(from-1, lines)
-	return nil
+	t := e.start(Add, steps, n)
+	t.at = to
+	t.want[n].kids = slices.Insert(t.want[n].kids, to, fresh)
+	return t, nil
 }
 
-// entryLines are the lines of entry i of a list in block style, with the comments that
-// stand directly above it; those above the first entry belong to the list.
-func (a *applied) entryLines(list *branch, i int) (from, to int) {
-	from = list.from[i].Line
-	to = a.text.lastLine(list.from[i])
-	if i+1 < len(list.from) {
-		to = min(to, max(from, list.from[i+1].Line-1))
-	}
-	to = a.trimmed(from, to)
-	for i > 0 && from > 1 && strings.HasPrefix(strings.TrimSpace(a.text.lines[from-2]), "#") {
-		from--
-	}
-	return from, to
-}
-
-// shift removes an entry of a list or moves it.
-func (a *applied) shift(want *branch, steps []pathStep, c Change) error {
-	way := a.tree.find(steps)
+func (e *editor) moving(way []*branch, steps []pathStep, to int) (*turn, *fault) {
 	n := len(steps) - 1
-	if len(way) <= len(steps) {
-		return fmt.Errorf("there is no entry %s", c.Path)
+	if to < 0 || to >= len(way[n].kids) {
+		return nil, &fault{fmt.Sprintf("%s has no place %d", pathOf(steps[:n]), to), "name a place among its entries"}
 	}
-	list, i, wanted := way[n], steps[n].index, want.find(steps[:n])
-	into := wanted[n]
-	entry := into.kids[i]
-	into.kids = slices.Delete(into.kids, i, i+1)
-	if c.Do == Move {
-		if c.To < 0 || c.To > len(into.kids) {
-			return fmt.Errorf("%s cannot be moved to %d", c.Path, c.To)
-		}
-		into.kids = slices.Insert(into.kids, c.To, entry)
+	t := e.start(Move, steps, n)
+	t.at, t.to = steps[n].index, to
+	if t.at == t.to {
+		return nil, nil
 	}
-	if in := outermost(way[:n+1]); in >= 0 {
-		return a.reflow(way[in], wanted[in])
-	}
-	if len(into.kids) == 0 {
-		return a.emptied(way, wanted, steps, n)
-	}
-	from, to := a.entryLines(list, i)
-	lines := slices.Clone(a.text.lines[from-1 : to])
-	if c.Do == Move && c.To != i {
-		target := c.To
-		if target > i {
-			_, end := a.entryLines(list, target)
-			a.text.add(end, lines)
-		} else {
-			begin, _ := a.entryLines(list, target)
-			a.text.add(begin-1, lines)
-		}
-	}
-	if c.Do == Remove || c.To != i {
-		for k := from; k <= to; k++ {
-			a.text.drop(k)
-		}
-	}
-	return nil
+	list := t.want[n]
+	entry := list.kids[t.at]
+	list.cut(t.at)
+	list.kids = slices.Insert(list.kids, to, entry)
+	return t, nil
 }
 
-// emptied takes a list out whose last entry goes, with its key.
-func (a *applied) emptied(way, wanted []*branch, steps []pathStep, n int) error {
-	if n == 0 || steps[n-1].key == "" {
-		return fmt.Errorf("the last entry of %s cannot be removed", pathOf(steps[:n]))
+// proven reads the edited text and reports whether it says what it should. Where the
+// lines of one entry of a list are all that changed, reading this entry is enough.
+func (e *editor) proven(t *turn, before []string) bool {
+	if e.provenInside(t, before) {
+		e.tree = nil // its places are those of the text before
+		return true
 	}
-	into := wanted[n-1]
-	k := slices.Index(into.keys, steps[n-1].key)
-	into.keys, into.kids = slices.Delete(into.keys, k, k+1), slices.Delete(into.kids, k, k+1)
-	return a.dropPair(way[n-1], k)
+	fresh := &editor{lines: e.lines}
+	if fresh.read() != nil || !fresh.tree.same(t.want[0]) {
+		return false
+	}
+	*e = *fresh
+	return true
+}
+
+// provenInside reads the entry of a list that holds the change, or the field at the
+// left margin, by itself: as it was, which proves where it ends, and as it is now.
+func (e *editor) provenInside(t *turn, before []string) bool {
+	level := len(t.way) - 1
+	for level > 1 && (t.steps[level-1].key != "" || t.way[level].kind != groupShape) {
+		level--
+	}
+	if level < 1 || inBrackets(t.way[:level]) {
+		return false
+	}
+	parent, old := t.way[level-1], &editor{lines: before, comments: e.comments}
+	i := parent.index(t.steps[level-1])
+	from, to := old.span(parent, i)
+	behind := len(e.lines) - (len(before) - to)
+	if behind < from || !slices.Equal(before[:from-1], e.lines[:from-1]) || !slices.Equal(before[to:], e.lines[behind:]) {
+		return false
+	}
+	dent := parent.from[i].Column - 1
+	says := func(lines []string, want *branch) bool {
+		for k, line := range lines {
+			body := strings.TrimLeft(line, " ")
+			further := len(line)-len(body) > dent || body == "" || body[0] == '#' || body[0] == '-' && len(line)-len(body) == dent
+			first := len(line)-len(body) == dent && (parent.kind == groupShape || strings.HasPrefix(body, "-"))
+			if k == 0 && !first || k > 0 && !further {
+				return false
+			}
+		}
+		alone := &editor{lines: lines}
+		if alone.read() != nil || alone.tree.kind != parent.kind || len(alone.tree.kids) != 1 {
+			return false
+		}
+		return (parent.kind == listShape || alone.tree.keys[0] == parent.keys[i]) && alone.tree.kids[0].same(want)
+	}
+	return says(before[from-1:to], t.way[level]) && says(e.lines[from-1:behind], t.want[level])
+}
+
+// withEnds joins lines to a text again. Lines that are as before keep their ends, and
+// others get those of the first line.
+func withEnds(src, text string, lines []string) string {
+	mark := ""
+	if rest, ok := strings.CutPrefix(src, "\ufeff"); ok {
+		src, mark = rest, "\ufeff"
+	}
+	if text == "" {
+		src = ""
+	}
+	var whole []string // the lines of the source with their ends
+	for src != "" {
+		i := strings.IndexAny(src, "\r\n") + 1
+		if i > 0 && strings.HasPrefix(src[i-1:], "\r\n") {
+			i++
+		}
+		if i == 0 {
+			i = len(src)
+		}
+		whole, src = append(whole, src[:i]), src[i:]
+	}
+	old := strings.Split(text, "\n")
+	for len(whole) < len(old) {
+		whole = append(whole, "")
+	}
+	end := whole[0][len(old[0]):]
+	if end == "" {
+		end = "\n"
+	}
+	head, tail := 0, 0
+	for head < min(len(old), len(lines)) && old[head] == lines[head] {
+		head++
+	}
+	for tail < min(len(old), len(lines))-head && old[len(old)-1-tail] == lines[len(lines)-1-tail] {
+		tail++
+	}
+	var b strings.Builder
+	b.WriteString(mark)
+	for i, line := range lines {
+		own := ""
+		if i < head {
+			own = whole[i][len(line):]
+		} else if k := i - len(lines) + len(old); i >= len(lines)-tail {
+			own = whole[k][len(line):]
+		}
+		if own == "" && i < len(lines)-1 {
+			own = end
+		}
+		b.WriteString(line + own)
+	}
+	return b.String()
 }

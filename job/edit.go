@@ -12,7 +12,6 @@ type edit struct {
 	lines  []string
 	added  map[int][]string // lines to come after so many lines
 	change map[int][]change // by line, counted from 1
-	gone   map[int]bool     // lines that are dropped
 }
 
 // change puts another text in the place of one within a line.
@@ -23,43 +22,53 @@ type change struct {
 }
 
 func newEdit(text string) *edit {
-	return &edit{lines: strings.Split(text, "\n"), added: map[int][]string{}, change: map[int][]change{}, gone: map[int]bool{}}
+	return &edit{lines: strings.Split(text, "\n"), added: map[int][]string{}, change: map[int][]change{}}
 }
 
 func (e *edit) add(after int, lines []string) {
 	e.added[after] = append(e.added[after], lines...)
 }
 
-func (e *edit) drop(line int) { e.gone[line] = true }
-
 // replace changes the text of a value, plain or in quotes, and comments on it.
 // It reports whether the text stands there.
 func (e *edit) replace(at Position, old, fresh, comment string) bool {
 	from := e.index(at)
 	line := e.lines[at.Line-1]
-	ways := []string{old}
-	if rest := line[from:]; rest != "" && (rest[0] == '"' || rest[0] == '\'') {
-		ways = []string{jsonText(old), "'" + strings.ReplaceAll(old, "'", "''") + "'"}
+	length := lengthAs(line[from:], old)
+	if length < 0 {
+		return false
 	}
-	for _, typed := range ways {
-		if strings.HasPrefix(line[from:], typed) {
-			e.change[at.Line] = append(e.change[at.Line], change{from, from + len(typed), fresh, comment})
-			return true
-		}
-	}
-	return false
+	e.change[at.Line] = append(e.change[at.Line], change{from, from + length, fresh, comment})
+	return true
 }
 
-// index turns a column, counted in characters, into an index of its line.
-func (e *edit) index(at Position) int {
+// lengthAs is how much of a line the text of a value takes up that it begins with,
+// plain or in quotes; -1 when it does not.
+func lengthAs(line, text string) int {
+	ways := []string{text}
+	if line != "" && (line[0] == '"' || line[0] == '\'') {
+		ways = []string{jsonText(text), "'" + strings.ReplaceAll(text, "'", "''") + "'"}
+	}
+	for _, typed := range ways {
+		if strings.HasPrefix(line, typed) {
+			return len(typed)
+		}
+	}
+	return -1
+}
+
+func (e *edit) index(at Position) int { return indexIn(e.lines[at.Line-1], at.Column) }
+
+// indexIn turns a column, counted in characters, into an index of its line.
+func indexIn(line string, column int) int {
 	n := 1
-	for i := range e.lines[at.Line-1] {
-		if n == at.Column {
+	for i := range line {
+		if n == column {
 			return i
 		}
 		n++
 	}
-	return len(e.lines[at.Line-1])
+	return len(line)
 }
 
 // inBraces reports whether the group that begins here is written in braces.
@@ -117,9 +126,7 @@ func (e *edit) text() string {
 				comments = "  # " + c.comment + comments
 			}
 		}
-		if !e.gone[i+1] {
-			out = append(out, line+comments)
-		}
+		out = append(out, line+comments)
 		out = append(out, e.added[i+1]...)
 	}
 	return strings.TrimRight(strings.Join(out, "\n"), "\n") + "\n"
@@ -167,9 +174,9 @@ func openingLines(list []Opening, begin string) []string {
 // plainText writes a text as a value in YAML: as it is where it is read like
 // that, else in quotes.
 func plainText(text string) string {
-	body, fault := parseYAML("x: " + text)
-	if list := pairs(body); fault == nil && len(list) == 1 {
-		if read, ok := scalar(list[0].Value); ok && read == text && !strings.ContainsAny(text, "{}[],") {
+	body, fault := parseYAML("x: " + text + "\ny: 1")
+	if list := pairs(body); fault == nil && len(list) == 2 {
+		if read, ok := scalar(list[0].Value); ok && read == text && !strings.ContainsAny(text, "{}[],") && !strings.HasPrefix(text, "?") {
 			return text
 		}
 	}

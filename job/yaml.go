@@ -19,26 +19,32 @@ type yamlFault struct {
 
 // parseYAML parses one document. The body is nil when there is only comment.
 func parseYAML(text string) (body ast.Node, fault *yamlFault) {
+	_, body, fault = parseWords(text)
+	return body, fault
+}
+
+// parseWords parses one document and returns its words as well, comments among them.
+func parseWords(text string) (tokens token.Tokens, body ast.Node, fault *yamlFault) {
 	// The library has panicked on bad input before; a job never may.
 	defer func() {
 		if r := recover(); r != nil {
 			body, fault = nil, &yamlFault{Position{1, 1}, "cannot be read as YAML", "write it as in docs/job-file.md"}
 		}
 	}()
-	tokens := lexer.Tokenize(text)
+	tokens = lexer.Tokenize(text)
 	if fault := refuse(tokens); fault != nil {
-		return nil, fault
+		return tokens, nil, fault
 	}
 	file, err := parser.Parse(tokens, 0, parser.AllowDuplicateMapKey())
 	if err != nil {
-		return nil, reword(err)
+		return tokens, nil, reword(err)
 	}
 	for _, doc := range file.Docs {
 		if doc.Body != nil {
-			return doc.Body, nil
+			return tokens, doc.Body, nil
 		}
 	}
-	return nil, nil
+	return tokens, nil, nil
 }
 
 // Bounds that no job reaches. Beyond them the time the YAML library takes grows
