@@ -10,9 +10,28 @@ import (
 // heartbeat keeps a stream alive through proxies that close silent ones.
 const heartbeat = 15 * time.Second
 
+// ended is the id of the last event of a stream. A browser that comes back with it is
+// told to stay away, as it would come back for ever.
+const ended = "ended"
+
+// event is what a stream tells of a task.
+type event struct {
+	State State  `json:"state"`
+	Done  int    `json:"done"`
+	All   int    `json:"all"`
+	What  string `json:"what"`
+	Err   string `json:"error,omitempty"` // why it failed
+}
+
 // Stream tells how far a task is as server-sent events, until it is over or the reader
-// goes away. Every event is {"state", "done", "all", "what"}; the last one is always sent.
-func Stream(w http.ResponseWriter, r *http.Request, t *Task) {
+// goes away. The data of each is {"state", "done", "all", "what", "error"}; the state
+// that ends the task is always sent, with the id "ended". The task goes on without a
+// reader.
+func (b *Bench) Stream(w http.ResponseWriter, r *http.Request, t *Task) {
+	if r.Header.Get("Last-Event-ID") == ended {
+		w.WriteHeader(http.StatusNoContent)
+		return
+	}
 	h := w.Header()
 	h.Set("Content-Type", "text/event-stream")
 	h.Set("Cache-Control", "no-store")
@@ -23,17 +42,8 @@ func Stream(w http.ResponseWriter, r *http.Request, t *Task) {
 	defer beat.Stop()
 	for {
 		changed := t.Changed()
-		now := t.Now()
-		event, err := json.Marshal(struct {
-			Progress
-			Done int    `json:"done"`
-			All  int    `json:"all"`
-			Err  string `json:"error,omitempty"`
-		}{now, now.Done, now.All, words(now.Err)})
-		if err != nil {
-			return
-		}
-		if _, err := fmt.Fprintf(w, "data: %s\n\n", event); err != nil || out.Flush() != nil || now.State.Over() {
+		now := t.State()
+		if err := tell(w, now); err != nil || out.Flush() != nil || now.State.Over() {
 			return
 		}
 		select {
@@ -41,16 +51,24 @@ func Stream(w http.ResponseWriter, r *http.Request, t *Task) {
 		case <-r.Context().Done():
 			return
 		case <-beat.C:
-			if _, err := fmt.Fprint(w, ": still here\n\n"); err != nil {
-				return
-			}
 		}
 	}
 }
 
-func words(err error) string {
-	if err == nil {
-		return ""
+func tell(w http.ResponseWriter, now Status) error {
+	e := event{State: now.State, Done: now.Done, All: now.All, What: now.What}
+	if now.Err != nil {
+		e.Err = now.Err.Error()
 	}
-	return err.Error()
+	data, err := json.Marshal(e)
+	if err != nil {
+		return err
+	}
+	if now.State.Over() {
+		data = append([]byte("id: "+ended+"\ndata: "), data...)
+	} else {
+		data = append([]byte("data: "), data...)
+	}
+	_, err = fmt.Fprintf(w, "%s\n\n", data)
+	return err
 }

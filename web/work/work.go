@@ -7,13 +7,14 @@ import (
 	"crypto/rand"
 	"errors"
 	"fmt"
+	"slices"
 	"sync"
 )
 
 // State is where a task stands.
 type State string
 
-// The states of a task.
+// The states of a task, in the order it goes through them; the last three end it.
 const (
 	Waiting   State = "waiting"
 	Running   State = "running"
@@ -25,129 +26,85 @@ const (
 // Over reports whether nothing more will happen.
 func (s State) Over() bool { return s == Done || s == Failed || s == Cancelled }
 
-// Result is what a task made: a file.
+// Result is what a task made: a file, its name and its kind as HTTP names kinds.
 type Result struct {
 	Name, Kind string
 	Content    []byte
 }
 
 // Do is a piece of work. It tells how far it is by report, and ends soon after ctx does.
+// A panic in it is its failure; one in a goroutine it starts is not caught.
 type Do func(ctx context.Context, report func(done, all int, what string)) (Result, error)
 
-// Progress is a task at one moment.
-type Progress struct {
-	State     State  `json:"state"`
-	Done, All int    `json:"-"`
-	What      string `json:"what"`
-	Err       error  `json:"-"`
+// Status is a task at one moment.
+type Status struct {
+	State     State
+	Done, All int    // steps; both 0 while nothing has been reported
+	What      string // was done last
+	Err       error  // why it failed
 }
 
 // Task is one piece of work on the bench.
 type Task struct {
 	ID, Owner, Title string
-	key              string
-	cancel           context.CancelFunc
-	mu               sync.Mutex
-	now              Progress
-	result           Result
-	changed          chan struct{} // closed at the next change
+
+	key     string
+	ctx     context.Context
+	cancel  context.CancelFunc
+	mu      sync.Mutex
+	status  Status
+	result  Result
+	changed chan struct{} // closed at the next change
 }
 
-// Bench holds the tasks.
+// Bench holds the tasks under way, and the last ones that are over.
 type Bench struct {
-	turns chan struct{}
-	mu    sync.Mutex
-	tasks map[string]*Task // by ID
-	order []string         // oldest first
-	keys  map[string]*Task
+	turns   chan struct{}
+	mu      sync.Mutex
+	tasks   map[string]*Task // by ID
+	keys    map[string]*Task // by owner and key: the last one begun
+	over    []*Task          // in the order in which they ended
+	running sync.WaitGroup
 }
 
-// What is kept of finished tasks.
+// Bounds of what is kept: tasks that are over, the bytes of their results (though the
+// last one stays however large it is), and tasks that wait or run.
 const (
-	mostKept  = 32
-	mostBytes = 96 << 20
+	mostKept    = 32
+	mostBytes   = 96 << 20
+	mostUnended = 200
 )
 
-// NewBench makes a bench where so many tasks run at once.
+// ErrBusy is why a task fails when too many wait before it.
+var ErrBusy = errors.New("too much work is waiting; try again when some of it is done")
+
+// ErrNotDone is the error for the result of a task that has none.
+var ErrNotDone = errors.New("this work has no result")
+
+// NewBench makes a bench where at most so many tasks run at once.
 func NewBench(workers int) *Bench {
 	return &Bench{turns: make(chan struct{}, max(workers, 1)), tasks: map[string]*Task{}, keys: map[string]*Task{}}
 }
 
-// Start begins a task, or finds the one of the same key that is under way or done. Only
-// its owner should be shown it.
+// Start begins a task, or finds the owner's task of the same key that is under way or
+// done. Only its owner should be shown it.
 func (b *Bench) Start(key, owner, title string, do Do) *Task {
+	key = owner + "\x00" + key
 	b.mu.Lock()
 	defer b.mu.Unlock()
-	if t := b.keys[owner+"\x00"+key]; t != nil {
-		if s := t.Now().State; s != Failed && s != Cancelled {
-			return t
-		}
+	if t := b.keys[key]; t != nil && (t.State().State == Done || t.ctx.Err() == nil) {
+		return t
 	}
 	ctx, cancel := context.WithCancel(context.Background())
-	t := &Task{ID: rand.Text(), Owner: owner, Title: title, key: owner + "\x00" + key, cancel: cancel, changed: make(chan struct{}),
-		now: Progress{State: Waiting, What: "waiting for its turn"}}
-	b.tasks[t.ID], b.keys[t.key] = t, t
-	b.order = append(b.order, t.ID)
-	b.forget()
-	go b.run(ctx, t, do)
+	t := &Task{ID: rand.Text(), Owner: owner, Title: title, key: key, ctx: ctx, cancel: cancel,
+		changed: make(chan struct{}), status: Status{State: Waiting}}
+	b.tasks[t.ID], b.keys[key] = t, t
+	if len(b.tasks)-len(b.over) > mostUnended {
+		b.end(t, Status{State: Failed, Err: ErrBusy}, Result{})
+		return t
+	}
+	b.running.Go(func() { b.run(t, do) })
 	return t
-}
-
-func (b *Bench) run(ctx context.Context, t *Task, do Do) {
-	defer t.cancel()
-	select {
-	case b.turns <- struct{}{}:
-		defer func() { <-b.turns }()
-	case <-ctx.Done():
-		t.set(Progress{State: Cancelled}, Result{})
-		return
-	}
-	t.set(Progress{State: Running}, Result{})
-	result, err := guarded(ctx, t, do)
-	last := t.Now()
-	switch {
-	case ctx.Err() != nil:
-		last.State, result = Cancelled, Result{}
-	case err != nil:
-		last.State, last.Err = Failed, err
-	default:
-		last.State, last.Done = Done, last.All
-	}
-	t.set(last, result)
-	b.mu.Lock()
-	b.forget()
-	b.mu.Unlock()
-}
-
-// guarded turns a panic in a task into its failure: the program goes on.
-func guarded(ctx context.Context, t *Task, do Do) (result Result, err error) {
-	defer func() {
-		if r := recover(); r != nil {
-			err = fmt.Errorf("this work broke off (%v); what was saved is safe", r)
-		}
-	}()
-	return do(ctx, func(done, all int, what string) {
-		t.set(Progress{State: Running, Done: done, All: all, What: what}, Result{})
-	})
-}
-
-// forget drops the oldest finished tasks beyond what is kept.
-func (b *Bench) forget() {
-	bytes := 0
-	for i := len(b.order) - 1; i >= 0; i-- {
-		t := b.tasks[b.order[i]]
-		t.mu.Lock()
-		over, size := t.now.State.Over(), len(t.result.Content)
-		t.mu.Unlock()
-		bytes += size
-		if over && (len(b.order)-i > mostKept || bytes > mostBytes) {
-			delete(b.tasks, t.ID)
-			if b.keys[t.key] == t {
-				delete(b.keys, t.key)
-			}
-			b.order = append(b.order[:i], b.order[i+1:]...)
-		}
-	}
 }
 
 // Task finds a task by its ID.
@@ -158,49 +115,129 @@ func (b *Bench) Task(id string) (*Task, bool) {
 	return t, ok
 }
 
-func (t *Task) set(p Progress, r Result) {
+// Close cancels all tasks and waits until they have ended.
+func (b *Bench) Close() {
+	b.mu.Lock()
+	for _, t := range b.tasks {
+		t.Cancel()
+	}
+	b.mu.Unlock()
+	b.running.Wait()
+}
+
+func (b *Bench) run(t *Task, do Do) {
+	var result Result
+	err := context.Canceled
+	select {
+	case b.turns <- struct{}{}:
+		if t.ctx.Err() == nil { // of two ways open at once either may be taken
+			t.set(Status{State: Running}, Result{})
+			result, err = guarded(t, do)
+		}
+		<-b.turns
+	case <-t.ctx.Done():
+	}
+	last := t.State()
+	switch {
+	case t.ctx.Err() != nil:
+		last.State, result = Cancelled, Result{}
+	case err != nil:
+		last.State, last.Err, result = Failed, err, Result{}
+	default:
+		last.State, last.Done = Done, last.All
+	}
+	b.mu.Lock()
+	b.end(t, last, result)
+	b.mu.Unlock()
+}
+
+// guarded makes a panic in a piece of work its failure, so that the program goes on.
+// The work has a goroutine of its own, because it may also end that.
+func guarded(t *Task, do Do) (result Result, err error) {
+	ended := make(chan struct{})
+	go func() {
+		defer close(ended)
+		err = errors.New("this work broke off")
+		defer func() {
+			if r := recover(); r != nil {
+				err = fmt.Errorf("this work broke off: %v", r)
+			}
+		}()
+		result, err = do(t.ctx, func(done, all int, what string) {
+			t.set(Status{State: Running, Done: done, All: all, What: what}, Result{})
+		})
+	}()
+	<-ended
+	return result, err
+}
+
+// end puts a task among those that are over, and drops the oldest of them beyond what
+// is kept. The bench is locked.
+func (b *Bench) end(t *Task, last Status, result Result) {
+	t.set(last, result)
+	t.cancel()
+	b.over = append(b.over, t)
+	bytes, from := 0, len(b.over)
+	for from > 0 && len(b.over)-from < mostKept {
+		bytes += b.over[from-1].size()
+		if bytes > mostBytes && from < len(b.over) {
+			break
+		}
+		from--
+	}
+	for _, old := range b.over[:from] {
+		delete(b.tasks, old.ID)
+		if b.keys[old.key] == old {
+			delete(b.keys, old.key)
+		}
+	}
+	b.over = slices.Delete(b.over, 0, from)
+}
+
+// set notes where the task is, unless it is over: work may report late.
+func (t *Task) set(s Status, r Result) {
 	t.mu.Lock()
 	defer t.mu.Unlock()
-	if t.now.State.Over() {
+	if t.status.State.Over() {
 		return
 	}
-	t.now = p
-	if p.State == Done {
-		t.result = r
-	}
+	t.status, t.result = s, r
 	close(t.changed)
 	t.changed = make(chan struct{})
 }
 
-// Now is where the task stands.
-func (t *Task) Now() Progress {
+func (t *Task) size() int {
 	t.mu.Lock()
 	defer t.mu.Unlock()
-	return t.now
+	return len(t.result.Content)
 }
 
-// Changed is closed at the next change.
+// State is where the task stands.
+func (t *Task) State() Status {
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	return t.status
+}
+
+// Changed is closed at the next change. Ask for it before State, and none is missed.
 func (t *Task) Changed() <-chan struct{} {
 	t.mu.Lock()
 	defer t.mu.Unlock()
 	return t.changed
 }
 
-// Cancel stops the task.
+// Cancel stops the task. One that is over stays as it is.
 func (t *Task) Cancel() { t.cancel() }
 
-// ErrNotDone is returned while there is no result.
-var ErrNotDone = errors.New("this work has no result yet")
-
-// Result is what the task made.
+// Result is what the task made. The error is ErrNotDone, or why it failed.
 func (t *Task) Result() (Result, error) {
 	t.mu.Lock()
 	defer t.mu.Unlock()
-	switch t.now.State {
+	switch t.status.State {
 	case Done:
 		return t.result, nil
 	case Failed:
-		return Result{}, t.now.Err
+		return Result{}, t.status.Err
 	}
 	return Result{}, ErrNotDone
 }
