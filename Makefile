@@ -1,6 +1,6 @@
 # Few targets; each is one or two commands that can be typed by hand.
 
-.PHONY: demo test quick golden bench
+.PHONY: demo test quick golden bench script
 
 demo:            ## plan the demonstration job and write its papers to ./demo-out
 	go run ./cmd/scumble demo --once -o demo-out
@@ -10,6 +10,7 @@ test:            ## everything, with the independent programs; installs them on 
 	go vet ./... && go vet -tags oracle ./...
 	go tool staticcheck -tags oracle ./...
 	go test -tags oracle ./...
+	cd tools && go run ./bundle -check
 
 quick:           ## what needs Go alone
 	go vet ./...
@@ -20,3 +21,6 @@ golden:          ## rewrite golden files; read the difference before committing
 
 bench:           ## timings; write them to bench/RESULTS.md with the machine
 	go test -run '^$$' -bench . -benchmem ./bench
+
+script:          ## make web/asset/files/board.js of the sources in web/script
+	cd tools && go run ./bundle

@@ -1,0 +1,23 @@
+// The script of the board. Every page works without it, only slower to the hand: it
+// saves fields as they are left, walks from figure to figure, drags what can be dragged
+// and shows colours while they are being chosen. It computes nothing about the work.
+//
+// Forms that edit a job carry class="edit". Their answer is the page again, and its
+// #sheet is laid over the one that is shown, so that what is being typed stays.
+import { saving } from "./save";
+import { walking } from "./walk";
+import { frieze } from "./frieze";
+import { dragging } from "./drag";
+import { trying } from "./try";
+import { splitting } from "./split";
+import { progress } from "./progress";
+import { menus } from "./menus";
+
+saving();
+walking();
+frieze();
+dragging();
+trying();
+splitting();
+progress();
+menus();
