@@ -1,0 +1,55 @@
+package plan
+
+import (
+	"errors"
+	"maps"
+	"slices"
+
+	"scumble/catalog"
+	"scumble/price"
+	"scumble/schedule"
+)
+
+// Ruled is the quote of a job measured by one rule, or why there is none.
+type Ruled struct {
+	Rule  *catalog.MeasuringRule
+	Quote *price.Quote
+	Err   error
+}
+
+// UnderRules prices a plan by every measuring rule of its catalog, in the order of
+// their ids; the work, its days and its materials stay as they are. It is nil for a
+// plan without a programme or quantities.
+func UnderRules(p *Plan) []Ruled {
+	if p.Programme == nil || p.Quantities == nil {
+		return nil
+	}
+	var list []Ruled
+	for _, id := range slices.Sorted(maps.Keys(p.Catalog.Rules)) {
+		one := Ruled{Rule: p.Catalog.Rules[id]}
+		if p.Quote != nil && p.Quote.Rule == one.Rule {
+			one.Quote = p.Quote
+		} else {
+			other := *p.Job
+			other.Terms.Rule = id
+			one.Quote, one.Err = price.Make(p.Survey, p.Method, p.Quantities, p.Programme, &other, p.Catalog)
+		}
+		list = append(list, one)
+	}
+	return list
+}
+
+// WithoutPins is the programme as it would be if no step were tied to a day or to
+// another step: set beside the plan's own it shows what the pins cost. Without pins it
+// is the plan's own. The error says why there is none.
+func WithoutPins(p *Plan) (*schedule.Programme, error) {
+	if p.Programme != nil && len(p.Job.Crew.Pins) == 0 {
+		return p.Programme, nil
+	}
+	if p.Method == nil {
+		return nil, errors.New("there is no method to make a programme of; see to the problems of the job first")
+	}
+	free := *p.Job
+	free.Crew.Pins = nil
+	return schedule.Plan(p.Survey, p.Method, &free, p.Catalog.Defaults)
+}
