@@ -31,7 +31,7 @@ type Options struct {
 	// Progress, when given, is told how many steps are done, of how many, and which
 	// picture or paper was done last: first of none, at the end of all. Steps take about
 	// the same time, so that a larger picture or paper counts for several and a small
-	// file for none. It is not called twice at once.
+	// file for none. It is not called twice at once, nor after the papers are handed over.
 	Progress func(done, all int, what string)
 }
 
@@ -215,6 +215,7 @@ func produce(ctx context.Context, p *plan.Plan, o Options, docs []paper, make fu
 		t.all += doc.steps
 	}
 	t.say("")
+	defer t.stop()
 	err := sideBySide(ctx, len(pictures), func(i int) error {
 		d.Paint(pictures[i])
 		t.did(ctx, steps[pictures[i].Kind], pictures[i].Words())
@@ -283,6 +284,13 @@ func (t *tally) say(what string) {
 	if t.tell != nil {
 		t.tell(t.done, t.all, what)
 	}
+}
+
+// stop ends the telling: nobody is told after the papers have been handed over.
+func (t *tally) stop() {
+	t.lock.Lock()
+	defer t.lock.Unlock()
+	t.tell = nil
 }
 
 // did counts a piece of work; not what broke off because nobody wants it.
