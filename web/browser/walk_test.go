@@ -1,0 +1,159 @@
+//go:build oracle
+
+package browser
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/chromedp/chromedp/kb"
+)
+
+// TestMeasureAsALaserTypes begins a job with nothing and measures a room as a laser
+// measure would: figures and Enter.
+func TestMeasureAsALaserTypes(t *testing.T) {
+	for name, width := range map[string]int64{"phone": 390, "laptop": 1440} {
+		t.Run(name, func(t *testing.T) {
+			s := serve(t)
+			b := newTab(t, s, width, 900)
+			b.measured()
+			b.wrongFigure()
+			b.openings()
+			b.undone()
+		})
+	}
+}
+
+// measured makes a job of one room with four walls.
+func (b *tab) measured() {
+	b.Helper()
+	b.open("/")
+	b.read("No jobs yet")
+	b.fill("#e-name", "Cooper's Yard")
+	b.key(kb.Enter)
+	b.read("Measure the first room")
+	b.fill("#nr-name", "Parlour")
+	b.fill("#nr-height", "2.60 m")
+	b.key(kb.Enter)
+	b.see("#nw-length")
+	b.fill("#nw-length", "4200")
+	b.key(kb.Enter)
+	b.read("Parlour, Wall 1")
+	for _, length := range []string{"3.1 m", "13'9\"", "3100"} {
+		b.until(`document.querySelector("#nw-length").value===""`, "the next wall to be empty")
+		b.fill("#nw-length", length)
+		b.key(kb.Enter)
+	}
+	b.until(`document.querySelectorAll(".frieze a[data-wall]").length===4`, "four walls on the frieze")
+	b.read("4.20 × 2.60 m")
+}
+
+// wrongFigure types a figure that does not fit: it is marked, kept, and blocks nothing.
+func (b *tab) wrongFigure() {
+	b.Helper()
+	b.open(js[string](b, `document.querySelector("#sheet").dataset.here`))
+	b.fill("#f-rooms-0-walls-0-height-right", "tall")
+	b.key(kb.Tab)
+	b.see(`#f-rooms-0-walls-0-height-right[aria-invalid="true"]`)
+	if got := js[string](b, `document.querySelector("#f-rooms-0-walls-0-height-right").value`); got != "tall" {
+		b.Errorf("what was typed became %q", got)
+	}
+	b.see(`.frieze use[href="#i-tri"]`)
+	b.fill("#f-rooms-0-walls-0-height-right", "2.50 m")
+	b.key(kb.Tab)
+	b.until(`!document.querySelector("#f-rooms-0-walls-0-height-right").hasAttribute("aria-invalid")`, "the figure to fit")
+	// Enter walks to the next figure, and what was typed is saved.
+	b.fill("#f-rooms-0-walls-0-length", "4250")
+	b.key(kb.Enter)
+	b.until(`document.activeElement.id==="f-rooms-0-walls-0-height"`, "the next figure")
+	b.read("4.25 × 2.60 m")
+}
+
+// openings adds a door by figures and moves it by hand and by keys.
+func (b *tab) openings() {
+	b.Helper()
+	b.click("text=Add it")
+	b.see(`g[data-opening="rooms[0].walls[0].openings[0]"]`)
+	b.fill("#f-rooms-0-walls-0-openings-0-width", "860")
+	b.key(kb.Enter)
+	b.until(`[...document.querySelectorAll("g[data-opening]")].some(g=>g.dataset.width==="860")`, "the door to be 860 wide")
+	js[bool](b, `(()=>{const g=[...document.querySelectorAll("g[data-opening]")].find(g=>g.getBoundingClientRect().width>0); g.scrollIntoView({block:"center"}); g.focus(); return true})()`)
+	b.key(kb.ArrowRight)
+	b.key(kb.ArrowRight)
+	b.until(`document.querySelector("#f-rooms-0-walls-0-openings-0-left").getAttribute("value")==="520"`, "the door 20 mm further right")
+	at := js[[]float64](b, `(()=>{const r=[...document.querySelectorAll("g[data-opening]")].find(g=>g.getBoundingClientRect().width>0).getBoundingClientRect(); return [r.x+r.width/2, r.y+r.height/2]})()`)
+	b.drag(at[0], at[1], at[0]+60, at[1])
+	b.until(`Number(document.querySelector("#f-rooms-0-walls-0-openings-0-left").getAttribute("value"))>700`, "the door dragged to the right")
+	if left := js[string](b, `document.querySelector("#f-rooms-0-walls-0-openings-0-left").value`); !strings.HasSuffix(left, "0") {
+		b.Errorf("dragging goes by 10 mm, not to %s", left)
+	}
+}
+
+func (b *tab) undone() {
+	b.Helper()
+	b.click("[data-undo]")
+	b.until(`document.querySelector("#f-rooms-0-walls-0-openings-0-left").value==="520"`, "the door back where it was")
+	b.click("[data-redo]")
+	b.until(`Number(document.querySelector("#f-rooms-0-walls-0-openings-0-left").value)>700`, "the door moved again")
+}
+
+// TestTwoAtOnce has two people change one job: what differs is joined, what both changed is
+// shown to the second.
+func TestTwoAtOnce(t *testing.T) {
+	s := serve(t)
+	id := s.demo(t)
+	first, second := newTab(t, s, 1440, 900), newTab(t, s, 1440, 900)
+	path := place(id, "measure", "Breakfast room/East")
+	first.open(path)
+	second.open(path)
+	first.fill("#f-rooms-1-walls-1-length", "3.70 m")
+	first.key(kb.Tab)
+	first.read("3.70 × 2.72 m")
+	second.fill("#f-rooms-1-walls-1-lean-right", "3")
+	second.key(kb.Tab)
+	second.read("3.70 × 2.72 m")
+	first.fill("#f-rooms-1-walls-1-lean-right", "6")
+	first.key(kb.Tab)
+	first.read("while you were working")
+	first.read("revision 4")
+	first.click("text=Use yours")
+	first.until(`document.querySelector("#f-rooms-1-walls-1-lean-right").getAttribute("value")==="6"`, "the figure chosen")
+}
+
+// TestStepFinished notes a step and sees it on the frieze.
+func TestStepFinished(t *testing.T) {
+	s := serve(t)
+	b := newTab(t, s, 1440, 900)
+	b.open(place(s.demo(t), "coats", "Breakfast room/North"))
+	b.click("text=Finished now")
+	b.see(`.frieze a[data-wall="Breakfast room/North"] use[href="#s-drying"]`)
+	b.read("1 drying")
+	b.click("text=Not yet")
+	b.see(`.frieze a[data-wall="Breakfast room/North"] use[href="#s-chosen"]`)
+}
+
+// TestWayTaken takes another way of dividing a wall.
+func TestWayTaken(t *testing.T) {
+	s := serve(t)
+	b := newTab(t, s, 1440, 900)
+	b.open(place(s.demo(t), "setout", "Breakfast room/North"))
+	b.read("62 × 272.6 mm")
+	b.click("text=Take this")
+	b.read("64 × 264.1 mm")
+	b.see(".alts > li[aria-current]:nth-child(2)")
+}
+
+// TestFriezeByKeys walks the frieze by keys alone.
+func TestFriezeByKeys(t *testing.T) {
+	s := serve(t)
+	b := newTab(t, s, 390, 900)
+	b.open(place(s.demo(t), "measure", "Hall and stair/Left"))
+	b.see(`.frieze a[tabindex="0"]`)
+	js[bool](b, `(document.querySelector('.frieze a[tabindex="0"]').focus(), true)`)
+	for range 3 {
+		b.key(kb.ArrowRight)
+	}
+	b.until(`document.activeElement.dataset.wall==="Breakfast room/North"`, "the fourth wall in focus")
+	b.key(kb.Enter)
+	b.read("Breakfast room, North")
+}
