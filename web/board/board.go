@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"sync"
 
 	"scumble/catalog"
 	"scumble/job"
@@ -20,11 +21,16 @@ type Board struct {
 	Text []byte
 	File *job.File
 	Job  *job.Job
-	// Plan is as much as can be planned; stages that cannot answer are nil.
+	// Plan is as much as can be planned, without the alternatives, which take longer than
+	// all the rest; stages that cannot answer are nil.
 	Plan *plan.Plan
 	// Problems are all that is wrong or missing, sorted by place in the text.
 	Problems []job.Problem
 	Walls    []Wall // in walking order
+
+	catalog *catalog.Catalog
+	whole   sync.Once
+	full    *plan.Plan
 }
 
 // Wall is a wall of the job, whether it can be measured or not.
@@ -45,11 +51,26 @@ func Lay(text []byte, c *catalog.Catalog) *Board {
 	file, problems := job.Read("job", text)
 	problems = append(problems, file.Check()...)
 	problems = append(problems, file.CheckAgainst(plan.Known(c))...)
-	b := &Board{Text: text, File: file, Job: file.Job}
-	b.Plan, problems = plan.AsFar(file.Job, c, problems)
+	b := &Board{Text: text, File: file, Job: file.Job, catalog: c}
+	plain := *file.Job
+	plain.Alternatives = nil
+	b.Plan, problems = plan.AsFar(&plain, c, problems)
+	b.Plan.Job = file.Job
 	b.Problems = job.Sorted(placed(file, problems))
 	b.walls()
 	return b
+}
+
+// Whole is the plan with its alternatives, planned when it is first asked for. While
+// anything is wrong in the job there are none.
+func (b *Board) Whole() *plan.Plan {
+	b.whole.Do(func() {
+		b.full = b.Plan
+		if len(b.Job.Alternatives) > 0 && len(b.Problems) == 0 {
+			b.full, _ = plan.AsFar(b.Job, b.catalog, nil)
+		}
+	})
+	return b.full
 }
 
 // placed gives problems of later stages the position of their field.
