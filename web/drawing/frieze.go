@@ -103,7 +103,8 @@ func friezeWall(p *pen, w *FriezeWall, s sheet, id string) {
 		top = s.y(float64(w.Survey.Height))
 		friezeFace(p, w, s, id)
 	}
-	p.put(`<use href="#s-%s" x="%s" y="%s" width="18" height="14"/>`, w.State, px(s.left+2), px(s.floor+9))
+	mark := math.Max(6, math.Min(18, wide-4))
+	p.put(`<use href="#s-%s" x="%s" y="%s" width="%s" height="%s"/>`, w.State, px(s.left+2), px(s.floor+9), px(mark), px(mark*14/18))
 	if w.Wrong {
 		p.put(`<use href="#i-tri" x="%s" y="%s" width="14" height="12"/>`, px(s.left+24), px(s.floor+10))
 	}

@@ -227,7 +227,7 @@ func (d *elevation) setOut() {
 
 // strips draws joints and the letters of the colours, and the marks under the wall.
 func (d *elevation) strips(f Field, n int) {
-	bounds := bound(f.Face.Gross)
+	bounds := f.Face.Gross.Bounds()
 	high := unit.Length(d.height)
 	id := fmt.Sprintf("s-%s-%d", d.Name, n)
 	d.put(`<clipPath id="%s"><path clip-rule="evenodd" d="%s"/></clipPath><g clip-path="url(#%s)">`, id, d.region(f.Face.Field), id)
@@ -288,16 +288,47 @@ func (d *elevation) widths(f Field) {
 	}
 }
 
+// sections draws the edges of the sections where something is painted, and a number in
+// each where there is room for one.
 func (d *elevation) sections(f Field) {
-	for _, s := range f.SetOut.Sections {
-		d.line("chalk", d.x(float64(s.X1)), d.y(float64(s.Y0)), d.x(float64(s.X1)), d.y(float64(s.Y1)))
-		if s.Y0 > 0 && s.Y0 > unit.Length(bound(f.Face.Gross).Min.Y)+1 {
-			d.line("chalk", d.x(float64(s.X0)), d.y(float64(s.Y0)), d.x(float64(s.X1)), d.y(float64(s.Y0)))
+	id := fmt.Sprintf("x-%s-%s", d.Name, px(f.Face.Gross.Bounds().Min.Y))
+	d.put(`<clipPath id="%s"><path clip-rule="evenodd" d="%s"/></clipPath><g clip-path="url(#%s)">`, id, d.region(f.Face.Field), id)
+	low, right := f.Face.Gross.Bounds().Min.Y, f.Face.Gross.Bounds().Max.X
+	for _, class := range []string{"chalk-halo", "chalk"} {
+		for _, s := range f.SetOut.Sections {
+			if float64(s.X1) < right-1 {
+				d.line(class, d.x(float64(s.X1)), d.y(float64(s.Y0)), d.x(float64(s.X1)), d.y(float64(s.Y1)))
+			}
+			if float64(s.Y0) > low+1 {
+				d.line(class, d.x(float64(s.X0)), d.y(float64(s.Y0)), d.x(float64(s.X1)), d.y(float64(s.Y0)))
+			}
 		}
-		x, y := d.x(float64(s.X0+s.X1)/2), d.y(float64(s.Y0+s.Y1)/2)
-		d.put(`<circle class="fine f-paper" cx="%s" cy="%s" r="11"/>`, px(x), px(y))
-		d.text(x, y+4.5, "t-b t-c", fmt.Sprint(s.Number))
 	}
+	d.put("</g>")
+	for _, s := range f.SetOut.Sections {
+		at, ok := spot(f.Face.Field, s)
+		if !ok {
+			continue
+		}
+		d.put(`<circle class="fine f-paper" cx="%s" cy="%s" r="11"/>`, px(d.x(at.X)), px(d.y(at.Y)))
+		d.text(d.x(at.X), d.y(at.Y)+4.5, "t-b t-c", fmt.Sprint(s.Number))
+	}
+}
+
+// spot is a place for the number of a section: as near its middle as something is painted.
+func spot(field geom.Region, s setout.Section) (geom.Point, bool) {
+	best, found := geom.Point{}, false
+	most := 0.0
+	for _, share := range []float64{0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.1, 0.9} {
+		x := float64(s.X0) + share*float64(s.X1-s.X0)
+		for _, span := range field.SpanAt(x) {
+			low, high := math.Max(span[0], float64(s.Y0)), math.Min(span[1], float64(s.Y1))
+			if high-low > most*1.5 && high-low > 0 {
+				best, found, most = geom.Point{X: x, Y: (low + high) / 2}, true, high-low
+			}
+		}
+	}
+	return best, found
 }
 
 // dimensions draws the length, the heights at both ends and those of openings.
@@ -383,5 +414,3 @@ func (d *elevation) standing(x, high float64, words string) {
 	}
 	d.upright(x-7, (d.floor+top)/2, "t-c t-halo", words)
 }
-
-func bound(o geom.Polygon) geom.Bounds { return o.Bounds() }

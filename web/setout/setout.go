@@ -251,7 +251,10 @@ func wayOf(s *frame.Sheet, run *stage.Group, i int, at string) way {
 func faceOf(f *survey.Face, set *stage.Face, two bool) face {
 	out := face{}
 	if two {
-		out.Title = f.ID
+		out.Title = "above the rail"
+		if f.ID != f.Wall {
+			out.Title = "below the rail"
+		}
 	}
 	for _, s := range set.Sections {
 		out.Sections = append(out.Sections, section{fmt.Sprint(s.Number), s.X0.MM(), s.X1.MM(), s.Y0.MM() + " to " + s.Y1.MM(), s.Area.Fixed(2)})
