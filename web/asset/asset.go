@@ -102,6 +102,21 @@ func (f *Files) URL(name string) string {
 	return "/asset/missing/" + name
 }
 
+// Licence is the licence of something among the files.
+type Licence struct{ Name, Text string }
+
+// Licences are the licences of the files that others made.
+func (f *Files) Licences() []Licence {
+	var out []Licence
+	for _, l := range [][2]string{{"Noto Sans", "noto-sans.LICENSE"}, {"htmx", "htmx.LICENSE"}} {
+		text, err := embedded.ReadFile("files/" + l[1])
+		if err == nil {
+			out = append(out, Licence{l[0], string(text)})
+		}
+	}
+	return out
+}
+
 func (f *Files) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	s, ok := f.served[r.URL.Path]
 	if !ok {

@@ -72,3 +72,14 @@ func TestTheStyleSheetIsSelfContained(t *testing.T) {
 		t.Error("braces do not close")
 	}
 }
+
+func TestLicencesAreThere(t *testing.T) {
+	f, err := New()
+	if err != nil {
+		t.Fatal(err)
+	}
+	l := f.Licences()
+	if len(l) != 2 || !strings.Contains(l[0].Text, "SIL OPEN FONT LICENSE") && !strings.Contains(l[0].Text, "SIL Open Font License") || !strings.Contains(l[1].Text, "Zero-Clause BSD") {
+		t.Errorf("%v", l)
+	}
+}

@@ -142,6 +142,19 @@ func (b *Board) ProblemsOf(path string) []job.Problem {
 	return out
 }
 
+// ToMend are the problems a person can act on: without those that only say that a later
+// stage waits, and without the lists an empty job does not have yet.
+func (b *Board) ToMend() []job.Problem {
+	var out []job.Problem
+	for _, p := range b.Problems {
+		waits := strings.HasPrefix(p.What, "no ") && strings.Contains(p.What, " yet: ")
+		if !waits && (p.Path != "rooms" && p.Path != "finishes" || b.Holds(p.Path)) {
+			out = append(out, p)
+		}
+	}
+	return out
+}
+
 // Typed is what stands at a field, readable or not; "" when nothing does.
 func (b *Board) Typed(path string) string {
 	text, _ := b.File.Typed(path)

@@ -113,6 +113,8 @@ func (f *Frame) Routes(mux *http.ServeMux) {
 	mux.HandleFunc("POST /jobs/{job}/undo", f.step(f.Store.Undo))
 	mux.HandleFunc("POST /jobs/{job}/redo", f.step(f.Store.Redo))
 	mux.HandleFunc("GET /jobs/{job}/picture/{key}", f.picture)
+	mux.HandleFunc("POST /theme", f.theme)
+	mux.HandleFunc("GET /about", f.about)
 }
 
 // ErrForbidden is for pages that a person may not see.

@@ -109,7 +109,7 @@ func (f *Frame) links(s *Sheet) []placeLink {
 			continue
 		}
 		link := placeLink{Name: p.Name, Href: s.URL(p.Slug), Here: p == s.Place}
-		for _, problem := range s.Problems {
+		for _, problem := range s.ToMend() {
 			if placeOf(problem.Path) == p.Slug {
 				link.Wrong++
 			}

@@ -136,8 +136,8 @@ func next(s *frame.Sheet) (string, bool) {
 			return "Next: " + w.Title() + ". " + frame.Sentence(w.Problems[0].What), true
 		}
 	}
-	if n := len(s.Problems); n > 0 {
-		return "Next: " + frame.Sentence(s.Problems[0].What+"; "+s.Problems[0].Do), true
+	if wrong := s.ToMend(); len(wrong) > 0 {
+		return "Next: " + frame.Sentence(wrong[0].What+"; "+wrong[0].Do), true
 	}
 	if p := s.Board.Plan.Programme; p != nil {
 		return fmt.Sprintf("Work from %s to %s.", frame.Day(p.Start), frame.Day(p.Finish)), false

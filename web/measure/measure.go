@@ -36,20 +36,11 @@ type view struct {
 	Room         *room
 	Rooms        []string
 	Comes        []string
-	Reach        string
-	Outline      []string // paths of the corners of a drawn wall
 	Corners      []frame.Field
 	OpeningsAt   string
 	WallPath     string
 	Next         string // name offered for a new room
-	Order        []orderWall
-}
-
-type orderWall struct {
-	Number int
-	Name   string
-	Href   string
-	Here   bool
+	Facts        []frame.Field
 }
 
 type opening struct {
@@ -100,10 +91,7 @@ func show(s *frame.Sheet) (any, error) {
 	v.Corners = corners(s.Board, s.Wall)
 	v.Openings = openings(s)
 	v.Room = roomOf(s, s.Wall.RoomIndex)
-	for i, w := range s.Board.Job.Rooms[s.Wall.RoomIndex].Walls {
-		step := s.Walk()[first(s, s.Wall.RoomIndex)+i]
-		v.Order = append(v.Order, orderWall{i + 1, w.Name, step.Href, step.Here})
-	}
+	v.Facts = facts(s.Board)
 	draw(s, v)
 	comes(s, v)
 	return v, nil
@@ -171,6 +159,19 @@ func more(s *frame.Sheet) []frame.Field {
 		at("seen", "How much it is seen, 1 to 5", "number").Noted("5 is the first thing seen; 3 when left empty"),
 	)
 	return out
+}
+
+// facts are the fields of the job itself.
+func facts(b *board.Board) []frame.Field {
+	at := func(key, label string) frame.Field {
+		f := frame.FieldOf(b, key, label, "")
+		f.Wide = true
+		return f
+	}
+	return []frame.Field{at("name", "Name"), at("place", "Place"), at("client", "Client"), at("contractor", "Contractor"), at("reference", "Reference"),
+		at("date", "Date of the survey"), at("currency", "Currency, ISO 4217"),
+		at("lengths", "Lengths on paper").From(frame.Choice{Words: "metric"}, frame.Choice{Value: "imperial", Words: "feet and inches beside"}),
+		at("paper", "Paper").From(frame.Choice{Words: "A4"}, frame.Choice{Value: "Letter", Words: "Letter"})}
 }
 
 func substrates(c *catalog.Catalog, none string) []frame.Choice {

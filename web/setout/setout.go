@@ -226,10 +226,6 @@ func wayOf(s *frame.Sheet, run *stage.Group, i int, at string) way {
 	if w.Name == "" {
 		w.Name = o.Way
 	}
-	var costs []string
-	for _, c := range o.Costs {
-		costs = append(costs, c.What+" "+c.Where)
-	}
 	w.Costs = fmt.Sprintf("%s m of joints to tape, %s to mark", unit.Figure(float64(o.Joints)/1000, 1), o.Marking.Words(1, "h"))
 	if o.Narrowest > 0 {
 		w.Costs += fmt.Sprintf("; narrowest piece %s mm, %s", o.Narrowest.MM(), o.At)
