@@ -9,6 +9,7 @@ import (
 	"scumble/catalog"
 	"scumble/store"
 	"scumble/web/asset"
+	"scumble/web/choose"
 	"scumble/web/coats"
 	"scumble/web/frame"
 	"scumble/web/jobs"
@@ -36,6 +37,7 @@ func New(o Options) (http.Handler, error) {
 	bench := work.NewBench(2)
 	f, err := frame.New(frame.Frame{Store: o.Store, Catalog: o.Catalog, Assets: files, Work: bench, Now: o.Now, Build: o.Build}, []*frame.Place{
 		measure.Place(),
+		choose.Place(),
 		setout.Place(),
 		coats.Place(),
 	})
@@ -45,8 +47,10 @@ func New(o Options) (http.Handler, error) {
 	mux := http.NewServeMux()
 	mux.Handle("GET /asset/", files)
 	f.Routes(mux)
-	if err := jobs.Routes(mux, f); err != nil {
-		return nil, err
+	for _, routes := range []func(*http.ServeMux, *frame.Frame) error{jobs.Routes, choose.Routes} {
+		if err := routes(mux, f); err != nil {
+			return nil, err
+		}
 	}
 	everybody := http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		mux.ServeHTTP(w, r.WithContext(frame.As(r.Context(), frame.Person{Role: frame.Owner})))

@@ -69,7 +69,8 @@ web/jobs    : unit job examples store web/drawing web/frame
 web/measure : unit catalog survey web/board web/drawing web/frame
 web/setout  : unit geom catalog job survey setout method quantity drying schedule price plan why web/board web/drawing web/frame
 web/coats   : unit geom catalog job survey setout method quantity drying schedule price plan why web/board web/drawing web/frame
-web         : catalog store web/asset web/work web/frame web/jobs web/measure web/setout web/coats
+web/choose  : unit geom catalog job survey setout method quantity drying schedule price plan appearance/colour appearance/measured appearance/stroke appearance/finish appearance why web/board web/drawing web/frame
+web         : catalog store web/asset web/work web/frame web/jobs web/measure web/choose web/setout web/coats
 cmd/scumble : store web unit geom catalog job survey setout method quantity schedule price appearance/colour appearance/measured appearance/finish appearance plan why draw sheets/elevation sheets examples
 `
 

@@ -43,7 +43,8 @@ type Clash struct {
 // Clashing is one field both changed. Path is empty where choosing takes the history.
 type Clashing struct{ Path, Name, Before, Theirs, Mine string }
 
-func (f *Frame) edit(w http.ResponseWriter, r *http.Request) {
+// Edit makes the changes of a form and answers with the page it came from.
+func (f *Frame) Edit(w http.ResponseWriter, r *http.Request) {
 	r.Body = http.MaxBytesReader(w, r.Body, largestForm)
 	if err := r.ParseForm(); err != nil {
 		f.Fail(w, r, &Refused{http.StatusBadRequest, "the form cannot be read", "send it again"})

@@ -109,7 +109,7 @@ func (f *Frame) Routes(mux *http.ServeMux) {
 			f.Show(w, r, sheet, http.StatusOK, nil)
 		})
 	}
-	mux.HandleFunc("POST /jobs/{job}/edit", f.edit)
+	mux.HandleFunc("POST /jobs/{job}/edit", f.Edit)
 	mux.HandleFunc("POST /jobs/{job}/undo", f.step(f.Store.Undo))
 	mux.HandleFunc("POST /jobs/{job}/redo", f.step(f.Store.Redo))
 	mux.HandleFunc("GET /jobs/{job}/picture/{key}", f.picture)

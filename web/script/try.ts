@@ -4,12 +4,13 @@ import { all, near } from "./dom";
 // paints the picture, the newest wish wins, and at most one is under way.
 let busy = false;
 let wished: HTMLFormElement | null = null;
+let still = 0;
 
 function query(form: HTMLFormElement): string {
   return new URLSearchParams(new FormData(form) as unknown as Record<string, string>).toString();
 }
 
-async function show(form: HTMLFormElement): Promise<void> {
+async function show(form: HTMLFormElement, quick: boolean): Promise<void> {
   if (busy) {
     wished = form;
     return;
@@ -17,8 +18,8 @@ async function show(form: HTMLFormElement): Promise<void> {
   busy = true;
   try {
     await Promise.all(
-      all<SVGImageElement | HTMLImageElement>("[data-try-picture]").map(async (picture) => {
-        const answer = await fetch(`${form.dataset.try}?${query(form)}&${picture.getAttribute("data-try-picture")}`);
+      all<SVGImageElement | HTMLImageElement>("[data-try-picture]").filter((p) => p.getClientRects().length > 0).map(async (picture) => {
+        const answer = await fetch(`${form.dataset.try}?${query(form)}&${picture.getAttribute("data-try-picture")}${quick ? "&quick=1" : ""}`);
         if (!answer.ok) return;
         const url = URL.createObjectURL(await answer.blob());
         const old = picture.getAttribute(picture instanceof SVGElement ? "href" : "src") ?? "";
@@ -27,7 +28,7 @@ async function show(form: HTMLFormElement): Promise<void> {
       }),
     );
     const words = document.querySelector("[data-try-words]");
-    if (words && !wished) {
+    if (words && !wished && !quick) {
       const answer = await fetch(`${form.dataset.try}/words?${query(form)}`);
       if (answer.ok && !wished) words.innerHTML = await answer.text();
     }
@@ -38,13 +39,15 @@ async function show(form: HTMLFormElement): Promise<void> {
   }
   const next = wished;
   wished = null;
-  if (next) void show(next);
+  clearTimeout(still);
+  if (next) void show(next, true);
+  else if (quick) still = window.setTimeout(() => void show(form, false), 250); // sharp once the hand is still
 }
 
 export function trying(): void {
   document.addEventListener("input", (event) => {
     const field = event.target;
     const form = field instanceof HTMLInputElement ? field.form : near<HTMLFormElement>(event, "form");
-    if (form?.matches("[data-try]")) void show(form);
+    if (form?.matches("[data-try]") && field instanceof HTMLInputElement && field.type === "color") void show(form, true);
   });
 }

@@ -1,0 +1,185 @@
+package choose_test
+
+import (
+	"bytes"
+	"context"
+	"image/jpeg"
+	"net/http"
+	"net/http/httptest"
+	"net/url"
+	"strings"
+	"testing"
+
+	"scumble/catalog"
+	"scumble/examples"
+	"scumble/job"
+	"scumble/web/choose"
+	"scumble/web/frame"
+	"scumble/web/internal/webtest"
+)
+
+func served(t *testing.T) (*frame.Frame, *http.ServeMux) {
+	t.Helper()
+	f := webtest.Frame(t, choose.Place())
+	mux := http.NewServeMux()
+	f.Routes(mux)
+	if err := choose.Routes(mux, f); err != nil {
+		t.Fatal(err)
+	}
+	return f, mux
+}
+
+func post(mux http.Handler, address string, form url.Values) *httptest.ResponseRecorder {
+	r := httptest.NewRequest("POST", address, strings.NewReader(form.Encode()))
+	r.Header.Set("Content-Type", "application/x-www-form-urlencoded")
+	w := httptest.NewRecorder()
+	mux.ServeHTTP(w, r.WithContext(frame.As(r.Context(), frame.Person{Role: frame.Owner})))
+	return w
+}
+
+func TestChoose(t *testing.T) {
+	f, _ := served(t)
+	for name, c := range map[string]struct {
+		text []byte
+		wall string
+		want []string
+	}{
+		"strips":       {examples.Bellwether, "Breakfast room/North", []string{"Second ground", "The strips are plain to see", "LRV", "data-split", "The colours were entered, not measured"}},
+		"options":      {webtest.Changed(t, examples.Bellwether, "name", "x"), "Hall and stair/Left", []string{"Keep Straw wash as an option", "Change it on this wall only"}},
+		"a dado":       {examples.Bellwether, "Landing/Long", []string{"Below the rail", "part=dado"}},
+		"no finish":    {webtest.Changed(t, examples.Bellwether, "rooms[0].walls[0].finish", ""), "Hall and stair/Left", []string{"No finish is chosen", "technique/dragging.jpg"}},
+		"a wrong name": {webtest.Changed(t, examples.Bellwether, "rooms[0].walls[0].finish", "nothing"), "Hall and stair/Left", []string{"notice caution"}},
+		"a wrong hex":  {webtest.Changed(t, examples.Bellwether, "finishes[0].glaze.hex", "reddish"), "Hall and stair/Left", []string{"Colours of Straw wash"}},
+		"bad figures":  {webtest.Changed(t, examples.Bellwether, "rooms[0].walls[0].length", "x"), "Hall and stair/Left", []string{"picture waits"}},
+		"empty":        {[]byte("scumble: 1\n"), "", []string{"Measure one first"}},
+		"hostile":      {webtest.Changed(t, examples.Bellwether, "finishes[0].name", "<script>x"), "Hall and stair/Left", []string{"&lt;script&gt;x"}},
+	} {
+		t.Run(name, func(t *testing.T) {
+			code, body := webtest.Page(t, f, webtest.Job(t, f, c.text), "choose", webtest.Wall(c.wall), frame.Owner)
+			if code != 200 || strings.Contains(body, "<script>x") {
+				t.Errorf("answer %d, or a name unescaped", code)
+			}
+			for _, want := range c.want {
+				if !strings.Contains(body, want) {
+					t.Errorf("does not say %q", want)
+				}
+			}
+		})
+	}
+}
+
+// TestEveryTechniqueCanBeTaken takes each technique for a finish and for a bare wall: the
+// job can be planned afterwards.
+func TestEveryTechniqueCanBeTaken(t *testing.T) {
+	f, mux := served(t)
+	bare := webtest.Changed(t, examples.Bellwether, "rooms[0].walls[0].finish", "")
+	c, err := catalog.Builtin()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for id := range c.Techniques {
+		for name, form := range map[string]url.Values{
+			"a weave":     {"at": {"finishes[2]"}, "path": {"rooms[1].walls[0].finish"}},
+			"a wash":      {"at": {"finishes[0]"}, "path": {"rooms[0].walls[1].finish"}},
+			"a bare wall": {"at": {""}, "path": {"rooms[0].walls[0].finish"}},
+		} {
+			job1 := webtest.Job(t, f, bare)
+			form.Set("revision", "1")
+			form.Set("technique", id)
+			if w := post(mux, "/jobs/"+job1+"/choose/technique", form); w.Code != http.StatusSeeOther {
+				t.Fatalf("%s for %s: %d", id, name, w.Code)
+			}
+			head, err := f.Store.Head(context.Background(), job1)
+			if err != nil {
+				t.Fatal(err)
+			}
+			b := f.Board(head.Text)
+			if len(b.Problems) > 0 || b.Plan.Quote == nil {
+				t.Errorf("%s for %s: %v", id, name, b.Problems)
+			}
+			if name == "a bare wall" && b.Typed("rooms[0].walls[0].finish") == "" {
+				t.Errorf("%s: the wall is still bare", id)
+			}
+		}
+	}
+}
+
+func TestTrying(t *testing.T) {
+	f, mux := served(t)
+	id := webtest.Job(t, f, examples.Bellwether)
+	ask := func(pairs ...string) (int, []byte) {
+		q := url.Values{"wall": {"Landing/Short"}, "w": {"200"}}
+		for i := 0; i < len(pairs); i += 2 {
+			q.Set(pairs[i], pairs[i+1])
+		}
+		code, body := webtest.Ask(mux, "/jobs/"+id+"/try?"+q.Encode(), frame.Owner)
+		return code, []byte(body)
+	}
+	code, before := ask()
+	picture, err := jpeg.Decode(bytes.NewReader(before))
+	if code != 200 || err != nil || picture.Bounds().Dx() < 190 || picture.Bounds().Dx() > 210 {
+		t.Fatal(code, err)
+	}
+	if _, after := ask("set:finishes[0].glaze.hex", "#204080"); bytes.Equal(before, after) {
+		t.Error("another colour shows the same picture")
+	}
+	if _, lamp := ask("light", "lamp"); bytes.Equal(before, lamp) {
+		t.Error("the lamps show the same picture")
+	}
+	if code, quick := ask("quick", "1"); code != 200 || len(quick) >= len(before) {
+		t.Error("a quick picture is no smaller")
+	}
+	for _, wrong := range [][]string{{"wall", "none"}, {"set:finishes[0].glaze.hex", "x"}, {"set:nothing", "x"}, {"set:rooms[4].walls[1].length", "x"}, {"light", "moon"}} {
+		if code, body := ask(wrong...); code < 400 || code >= 500 {
+			t.Errorf("%v: %d %.60s", wrong, code, body)
+		}
+	}
+	if head, _ := f.Store.Head(context.Background(), id); head.Number != 1 {
+		t.Error("trying saved something")
+	}
+	q := url.Values{"wall": {"Breakfast room/North"}, "set:finishes[2].glaze.hex": {"#7a8f60"}}
+	if code, body := webtest.Ask(mux, "/jobs/"+id+"/try/words?"+q.Encode(), frame.Owner); code != 200 || !strings.Contains(body, "It gives back") || strings.Contains(body, "<html") {
+		t.Errorf("words: %d %.200s", code, body)
+	}
+}
+
+func TestLab(t *testing.T) {
+	f, mux := served(t)
+	id := webtest.Job(t, f, examples.Bellwether)
+	form := url.Values{"revision": {"1"}, "path": {"finishes[0].glaze"}, "L": {"50"}, "a": {"0"}, "b": {"0"}}
+	post(mux, "/jobs/"+id+"/choose/lab", form)
+	head, _ := f.Store.Head(context.Background(), id)
+	// L* 50 without a and b is the grey sRGB 119 (IEC 61966-2-1: 0.1842 of linear light).
+	if hex := f.Board(head.Text).Typed("finishes[0].glaze.hex"); hex != "#777777" {
+		t.Errorf("L* 50 is %s", hex)
+	}
+	for _, wrong := range []string{"", "x", "120", "NaN", "-1"} {
+		form.Set("L", wrong)
+		if w := post(mux, "/jobs/"+id+"/choose/lab", form); w.Code != http.StatusUnprocessableEntity {
+			t.Errorf("L* %q: %d", wrong, w.Code)
+		}
+	}
+}
+
+func TestCopyForOneWall(t *testing.T) {
+	f, mux := served(t)
+	id := webtest.Job(t, f, examples.Bellwether)
+	post(mux, "/jobs/"+id+"/choose/copy", url.Values{"revision": {"1"}, "at": {"finishes[0]"}, "path": {"rooms[0].walls[0].finish"}})
+	head, _ := f.Store.Head(context.Background(), id)
+	b := f.Board(head.Text)
+	var old, fresh *job.Finish
+	for i := range b.Job.Finishes {
+		switch b.Job.Finishes[i].ID {
+		case "wash-straw":
+			old = &b.Job.Finishes[i]
+		case "wash-straw-2":
+			fresh = &b.Job.Finishes[i]
+		}
+	}
+	if fresh == nil || fresh.Glaze.Hex != old.Glaze.Hex || fresh.Technique != old.Technique || fresh.Variation != old.Variation || len(b.Problems) > 0 {
+		t.Fatalf("%+v %v", fresh, b.Problems)
+	}
+	if b.Job.Rooms[0].Walls[0].Finish != "wash-straw-2" || b.Job.Rooms[0].Walls[1].Finish != "wash-straw" {
+		t.Error("the wrong walls wear it")
+	}
+}
