@@ -3,17 +3,23 @@
 package web
 
 import (
+	"log/slog"
 	"net/http"
 	"time"
 
 	"scumble/catalog"
 	"scumble/store"
+	"scumble/web/account"
 	"scumble/web/asset"
+	"scumble/web/buy"
 	"scumble/web/choose"
 	"scumble/web/coats"
 	"scumble/web/frame"
 	"scumble/web/jobs"
 	"scumble/web/measure"
+	"scumble/web/price"
+	"scumble/web/programme"
+	"scumble/web/safety"
 	"scumble/web/setout"
 	"scumble/web/work"
 )
@@ -26,6 +32,12 @@ type Options struct {
 	Now func() time.Time
 	// Build tells programs apart that may compute other pictures.
 	Build string
+	// Access says how the pages are reached, and so who has to sign in.
+	Access account.Options
+	// Hosts are names the pages are served under, beside localhost and plain addresses.
+	Hosts []string
+	// Log takes a line for every answer; nil keeps none.
+	Log *slog.Logger
 }
 
 // New makes the handler of all pages.
@@ -40,6 +52,10 @@ func New(o Options) (http.Handler, error) {
 		choose.Place(),
 		setout.Place(),
 		coats.Place(),
+		programme.Place(),
+		buy.Place(),
+		safety.Place(),
+		price.Place(),
 	})
 	if err != nil {
 		return nil, err
@@ -47,13 +63,16 @@ func New(o Options) (http.Handler, error) {
 	mux := http.NewServeMux()
 	mux.Handle("GET /asset/", files)
 	f.Routes(mux)
-	for _, routes := range []func(*http.ServeMux, *frame.Frame) error{jobs.Routes, choose.Routes} {
+	for _, routes := range []func(*http.ServeMux, *frame.Frame) error{jobs.Routes, choose.Routes, price.Routes} {
 		if err := routes(mux, f); err != nil {
 			return nil, err
 		}
 	}
-	everybody := http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		mux.ServeHTTP(w, r.WithContext(frame.As(r.Context(), frame.Person{Role: frame.Owner})))
-	})
-	return guarded(http.NewCrossOriginProtection().Handler(everybody)), nil
+	gate, err := account.New(f, o.Access)
+	if err != nil {
+		return nil, err
+	}
+	gate.Routes(mux)
+	mux.HandleFunc("GET /healthz", healthy(o.Store))
+	return guarded(mux, gate, f, o), nil
 }

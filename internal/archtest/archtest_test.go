@@ -70,8 +70,13 @@ web/measure : unit catalog survey web/board web/drawing web/frame
 web/setout  : unit geom catalog job survey setout method quantity drying schedule price plan why web/board web/drawing web/frame
 web/coats   : unit geom catalog job survey setout method quantity drying schedule price plan why web/board web/drawing web/frame
 web/choose  : unit geom catalog job survey setout method quantity drying schedule price plan appearance/colour appearance/measured appearance/stroke appearance/finish appearance why web/board web/drawing web/frame
-web         : catalog store web/asset web/work web/frame web/jobs web/measure web/choose web/setout web/coats
-cmd/scumble : store web unit geom catalog job survey setout method quantity schedule price appearance/colour appearance/measured appearance/finish appearance plan why draw sheets/elevation sheets examples
+web/account : store web/frame
+web/programme : unit geom catalog job survey setout method quantity drying schedule price plan why web/board web/drawing web/frame
+web/buy     : unit geom catalog job survey setout method quantity drying schedule price plan why web/board web/frame
+web/safety  : unit geom catalog job survey setout method quantity drying schedule price plan why web/board web/frame
+web/price   : unit geom catalog job survey setout method quantity drying schedule price plan why web/board web/drawing web/frame
+web         : catalog store web/asset web/work web/frame web/jobs web/measure web/choose web/setout web/coats web/programme web/buy web/safety web/price web/account
+cmd/scumble : store web/account web unit geom catalog job survey setout method quantity schedule price appearance/colour appearance/measured appearance/finish appearance plan why draw sheets/elevation sheets examples
 `
 
 // outside are standard packages that reach beyond values, and who may use them.
