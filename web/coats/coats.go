@@ -5,7 +5,6 @@ package coats
 import (
 	_ "embed"
 	"fmt"
-	"net/url"
 	"slices"
 	"strings"
 
@@ -93,7 +92,7 @@ func show(s *frame.Sheet) (any, error) {
 	if q := s.Board.Plan.Quantities; q != nil {
 		v.Mixes = mixes(s, q)
 		v.Others = slices.IndexFunc(v.Mixes, func(m mix) bool { return !m.Here })
-		v.Labels = "/jobs/" + s.Job.ID + "/papers/file?name=" + url.QueryEscape("mixes.pdf")
+		v.Labels = s.Paper("mixes.pdf")
 	} else {
 		v.NoMix = "The mixes follow when the walls are measured and every finish is chosen."
 	}

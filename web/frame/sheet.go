@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"net/url"
+	"strings"
 	"time"
 
 	"scumble/job"
@@ -179,4 +180,32 @@ func (s *Sheet) Whys() []Asking {
 		out = append(out, Asking{q[1], s.Here() + "&why=" + q[0] + "#why"})
 	}
 	return out
+}
+
+// Waits is why a stage has no answer yet: setting-out, method, quantities, programme or price.
+func (s *Sheet) Waits(stage string) string {
+	for _, p := range s.Problems {
+		if rest, ok := strings.CutPrefix(p.What, "no "+stage+" yet: "); ok {
+			return Sentence(rest) + " " + Sentence(p.Do)
+		}
+	}
+	return "This follows when the walls are measured and their finishes are chosen."
+}
+
+// Mend are the problems that are mended at this place.
+func (s *Sheet) Mend() []Notice {
+	var out []Notice
+	for _, p := range s.ToMend() {
+		if placeOf(p.Path) == s.Place.Slug {
+			n := Wrong(p)
+			n.Where = s.NameOf(p.Path)
+			out = append(out, n)
+		}
+	}
+	return out
+}
+
+// Paper is the address of a paper of the pack.
+func (s *Sheet) Paper(name string) string {
+	return "/jobs/" + s.Job.ID + "/papers/file?" + url.Values{"name": {name}}.Encode()
 }

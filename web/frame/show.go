@@ -134,6 +134,8 @@ func placeOf(path string) string {
 		return "choose"
 	case strings.HasPrefix(path, "measured"), strings.HasPrefix(path, "tints"), strings.HasPrefix(path, "boards"), path == "lamps":
 		return "choose"
+	case strings.HasSuffix(path, ".rate"):
+		return "price"
 	case strings.HasPrefix(path, "crew"), strings.HasPrefix(path, "kit"), strings.HasPrefix(path, "climate"):
 		return "programme"
 	case strings.HasPrefix(path, "prices"):

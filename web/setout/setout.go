@@ -6,7 +6,6 @@ import (
 	_ "embed"
 	"fmt"
 	"html/template"
-	"net/url"
 	"strconv"
 	"strings"
 
@@ -90,7 +89,7 @@ func show(s *frame.Sheet) (any, error) {
 		v.Why = "The figures of this wall do not fit yet. They are mended under Measure."
 		return v, nil
 	case s.Board.Plan.SetOut == nil:
-		v.Why = reason(s, "no setting-out yet: ")
+		v.Why = s.Waits("setting-out")
 		return v, nil
 	case len(w.Survey.Faces) == 0:
 		v.Why = "This wall has no finish yet. It is chosen under Choose; then it can be set out."
@@ -111,20 +110,10 @@ func show(s *frame.Sheet) (any, error) {
 	}
 	file := fileName(w)
 	for _, p := range []paper{{"walls/" + file + ".svg", "", "The wall as a picture, to scale"}, {"walls/" + file + ".dxf", "", "For a drawing program, full size"}, {"setting-out.pdf", "", "Every wall on paper, to scale"}} {
-		p.Href = "/jobs/" + s.Job.ID + "/papers/file?name=" + url.QueryEscape(p.Name)
+		p.Href = s.Paper(p.Name)
 		v.Papers = append(v.Papers, p)
 	}
 	return v, nil
-}
-
-// reason is why a stage has no answer, from the problems that begin with its words.
-func reason(s *frame.Sheet, begin string) string {
-	for _, p := range s.Problems {
-		if rest, ok := strings.CutPrefix(p.What, begin); ok {
-			return frame.Sentence(rest) + " " + frame.Sentence(p.Do)
-		}
-	}
-	return "This follows when the job is measured and the finishes are chosen."
 }
 
 // fileName is the name of the wall's papers without an ending, as the pack has it.

@@ -1,0 +1,43 @@
+package price_test
+
+import (
+	"strings"
+	"testing"
+
+	"scumble/examples"
+	"scumble/web/frame"
+	"scumble/web/internal/webtest"
+	"scumble/web/price"
+)
+
+func TestPrice(t *testing.T) {
+	f := webtest.Frame(t, price.Place())
+	for name, c := range map[string]struct {
+		text []byte
+		want []string
+	}{
+		"the ledger":   {examples.Bellwether, []string{"22 402.51", "26 573.77", "Working behind this line", "nothing off for the", "Breakfast room in a plain wash", "On acceptance", "Plaster repair deeper"}},
+		"eight in ten": {webtest.Changed(t, examples.Bellwether, "terms.ask", "eight-in-ten"), []string{`EUR 26 573.77</p>`}},
+		"no rates":     {webtest.Changed(t, examples.Bellwether, "crew.people[0].rate", "", "terms.rate", ""), []string{"notice caution", "the field rate is missing", "terms.rate"}},
+		"no crew":      {[]byte(strings.Replace(string(examples.Bellwether), "crew:", "nobody:", 1)), []string{"Measured by"}},
+		"empty":        {[]byte("scumble: 1\n"), []string{"Terms"}},
+		"a wall out":   {webtest.Changed(t, examples.Bellwether, "rooms[0].walls[0].length", "x"), []string{"are not in this price: Hall and stair, Left"}},
+		"hostile":      {webtest.Changed(t, examples.Bellwether, "terms.once[0].what", "<script>x"), []string{"&lt;script&gt;x"}},
+	} {
+		t.Run(name, func(t *testing.T) {
+			code, body := webtest.Page(t, f, webtest.Job(t, f, c.text), "price", "", frame.Owner)
+			body = strings.NewReplacer("\u2009", " ", "\u00a0", " ", "\u202f", " ").Replace(body)
+			if code != 200 || strings.Contains(body, "<script>x") {
+				t.Errorf("answer %d, or a name unescaped", code)
+			}
+			for _, want := range c.want {
+				if !strings.Contains(body, want) {
+					t.Errorf("does not say %q", want)
+				}
+			}
+		})
+	}
+	if code, body := webtest.Page(t, f, webtest.Job(t, f, examples.Bellwether), "price", "", frame.Applicator); code != 403 || strings.Contains(body, "402") {
+		t.Errorf("an applicator is answered %d", code)
+	}
+}

@@ -1,0 +1,299 @@
+// Package programme is the place of days and hours: who is where when, what dries through
+// which night, and what a pinned day costs.
+package programme
+
+import (
+	_ "embed"
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+
+	"scumble/job"
+	"scumble/plan"
+	"scumble/schedule"
+	"scumble/web/frame"
+)
+
+//go:embed programme.html
+var page string
+
+// Place is the page.
+func Place() *frame.Place {
+	return &frame.Place{Slug: "programme", Name: "Programme", Page: page, Show: show}
+}
+
+type view struct {
+	Why            string
+	Verdict, Bound string
+	By             []by
+	Chart          chart
+	Days           []day
+	Warnings       []frame.Notice
+	Pins           []pin
+	PinCost        string
+	Steps          []frame.Choice
+	Crew           []frame.Field
+	Hours, Closed  []item
+	DaysOfWeek     []check
+	People         []person
+	Kit            []entry
+	Climate        []frame.Field
+	Papers         []paper
+}
+
+type by struct {
+	Name, Href string
+	Here       bool
+}
+
+type day struct {
+	Date  string
+	Turns []turn
+}
+
+type turn struct{ Hours, Who, What, Where string }
+
+type pin struct{ Path, Words string }
+
+type item struct{ Path, Text string }
+
+type check struct {
+	Value string
+	On    bool
+}
+
+type person struct {
+	Path   string
+	Name   string
+	Fields []frame.Field
+	Skills []check
+	Off    []item
+}
+
+type entry struct {
+	Path   string
+	Fields []frame.Field
+}
+
+type paper struct{ Href, Words string }
+
+func show(s *frame.Sheet) (any, error) {
+	v := &view{}
+	forms(s, v)
+	p := s.Board.Plan.Programme
+	if p == nil {
+		v.Why = s.Waits("programme")
+		return v, nil
+	}
+	v.Verdict = fmt.Sprintf("%s, ready on %s at %s.", frame.Counted(p.SiteDays, "site day", "site days"), p.Finish.Format("Monday 2 January"), p.Finish.Format("15:04"))
+	switch {
+	case p.Bound >= p.SiteDays:
+		v.Bound = fmt.Sprintf("Proved: no plan needs fewer than %d. %s", p.Bound, frame.Sentence(p.BoundBy))
+	default:
+		v.Bound = fmt.Sprintf("No plan can need fewer than %d. %s", p.Bound, frame.Sentence(p.BoundBy))
+	}
+	view := s.Query.Get("by")
+	if view != "person" && view != "room" {
+		view = "wall"
+	}
+	for _, b := range []string{"wall", "person", "room"} {
+		v.By = append(v.By, by{"By " + b, s.URL("programme") + sep(s) + "by=" + b, b == view})
+	}
+	v.Chart = draw(s, rows(s, p, view))
+	v.Days = days(s, p)
+	for _, w := range p.Warnings {
+		v.Warnings = append(v.Warnings, frame.Warned(w))
+	}
+	pinCost(s, v, p)
+	for _, t := range p.Tasks {
+		where := t.Face
+		if where == "" {
+			where = t.Room
+		}
+		v.Steps = append(v.Steps, frame.Choice{Value: t.Step, Words: where + ": " + t.Title})
+	}
+	slices.SortStableFunc(v.Steps, func(a, b frame.Choice) int { return strings.Compare(a.Value, b.Value) })
+	v.Papers = []paper{{s.Paper("programme.ics"), "Calendar file"}, {s.Paper("programme.pdf"), "Day sheets for each person"}}
+	return v, nil
+}
+
+func sep(s *frame.Sheet) string {
+	if s.Wall == nil {
+		return "?"
+	}
+	return "&"
+}
+
+func rows(s *frame.Sheet, p *schedule.Programme, view string) []row {
+	var out []row
+	at := map[string]int{}
+	add := func(key, group, name, person string, t *schedule.Task) {
+		i, ok := at[key]
+		if !ok {
+			i = len(out)
+			at[key] = i
+			if i > 0 && out[i-1].Group == group {
+				out = append(out, row{Name: name, person: person})
+				out[i].Group = group
+			} else {
+				out = append(out, row{Group: group, Name: name, person: person})
+			}
+		}
+		out[i].tasks = append(out[i].tasks, t)
+	}
+	switch view {
+	case "person":
+		for _, who := range s.Board.Job.Crew.People {
+			for i := range p.Tasks {
+				add(who.Name, who.Name, "", who.Name, &p.Tasks[i])
+			}
+		}
+	case "room":
+		for i := range p.Tasks {
+			add(p.Tasks[i].Room, p.Tasks[i].Room, "", "", &p.Tasks[i])
+		}
+	default:
+		for i := range s.Walls { // in walking order
+			w := &s.Walls[i]
+			for k := range p.Tasks {
+				if t := &p.Tasks[k]; t.Face == w.ID || strings.HasPrefix(t.Face, w.ID+",") {
+					name := w.Name
+					if t.Face != w.ID {
+						name += ", dado"
+					}
+					add(t.Face, w.Room, name, "", t)
+				}
+			}
+		}
+		for i := range p.Tasks {
+			if t := &p.Tasks[i]; t.Face == "" {
+				add(t.Room+"#", t.Room, "covering, clearing", "", t)
+			}
+		}
+	}
+	for i := len(out) - 1; i > 0; i-- { // the name of a group stands once
+		if out[i].Group == out[i-1].Group {
+			out[i].Group = ""
+		}
+	}
+	return out
+}
+
+func days(s *frame.Sheet, p *schedule.Programme) []day {
+	tasks := map[string]*schedule.Task{}
+	for i := range p.Tasks {
+		tasks[p.Tasks[i].Step] = &p.Tasks[i]
+	}
+	var out []day
+	for _, d := range p.Days {
+		one := day{Date: d.Date.Format("Monday 2 January")}
+		for _, person := range d.People {
+			for _, t := range person.Turns {
+				task := tasks[t.Step]
+				if task == nil {
+					continue
+				}
+				role := map[string]string{"lays": ", lays", "works": ", works"}[t.Role]
+				where := task.Face
+				if where == "" {
+					where = task.Room
+				}
+				one.Turns = append(one.Turns, turn{t.From.Format("15:04") + " to " + t.To.Format("15:04"), person.Name + role, task.Title, where})
+			}
+		}
+		slices.SortStableFunc(one.Turns, func(a, b turn) int { return strings.Compare(a.Hours, b.Hours) })
+		out = append(out, one)
+	}
+	return out
+}
+
+// pinCost says what the pins cost, against the programme without them.
+func pinCost(s *frame.Sheet, v *view, p *schedule.Programme) {
+	if len(s.Board.Job.Crew.Pins) == 0 {
+		return
+	}
+	free, err := plan.WithoutPins(s.Board.Plan)
+	if err != nil || free == nil {
+		return
+	}
+	later := p.Finish.Sub(free.Finish).Round(time.Minute)
+	switch {
+	case p.SiteDays == free.SiteDays && later <= 0:
+		v.PinCost = "The pins cost nothing: as many site days and no later finish."
+	default:
+		v.PinCost = fmt.Sprintf("Without the pins: %s, ready on %s. They cost %s.", frame.Counted(free.SiteDays, "site day", "site days"), free.Finish.Format("Monday 2 January, 15:04"), cost(p.SiteDays-free.SiteDays, later))
+	}
+}
+
+func cost(days int, later time.Duration) string {
+	var parts []string
+	if days > 0 {
+		parts = append(parts, frame.Counted(days, "site day more", "site days more"))
+	}
+	if days < 0 {
+		parts = append(parts, frame.Counted(-days, "site day fewer", "site days fewer"))
+	}
+	if h := later.Hours(); h >= 24 {
+		parts = append(parts, fmt.Sprintf("a finish %.0f days later", h/24))
+	} else if h > 0 {
+		parts = append(parts, fmt.Sprintf("a finish %.1f hours later", h))
+	} else if h < 0 {
+		parts = append(parts, "a finish that is no later")
+	}
+	return strings.Join(parts, " and ")
+}
+
+func forms(s *frame.Sheet, v *view) {
+	b, j := s.Board, s.Board.Job
+	at := func(key, label, unit string) frame.Field { return frame.FieldOf(b, key, label, unit) }
+	v.Crew = []frame.Field{at("crew.start", "First day on site", "").Noted("a day such as 2027-03-08"), at("crew.travel.hours", "Travel of a person, there and back", "h")}
+	if s.Person.MaySeePrices() {
+		v.Crew = append(v.Crew, at("crew.travel.cost", "Travel a day, for the crew", j.Currency))
+	}
+	v.Hours, v.Closed = items(s, "crew.hours"), items(s, "crew.closed")
+	for _, d := range []string{"Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"} {
+		v.DaysOfWeek = append(v.DaysOfWeek, check{d, slices.Contains(j.Crew.Days, d)})
+	}
+	for i, p := range j.Crew.People {
+		path := fmt.Sprintf("crew.people[%d]", i)
+		one := person{Path: path, Name: p.Name, Fields: []frame.Field{at(path+".name", "Name", "")}, Off: items(s, path+".off")}
+		for _, skill := range []string{"prepare", "lay", "work"} {
+			one.Skills = append(one.Skills, check{skill, slices.Contains(p.Skills, skill)})
+		}
+		v.People = append(v.People, one)
+	}
+	for i := range j.Kit {
+		path := fmt.Sprintf("kit[%d]", i)
+		e := entry{path, []frame.Field{at(path+".kind", "What", "").From(frame.Choice{Value: "steps", Words: "steps"}, frame.Choice{Value: "platform", Words: "platform"}, frame.Choice{Value: "scaffold", Words: "scaffold"}), at(path+".count", "How many", "number")}}
+		if s.Person.MaySeePrices() {
+			e.Fields = append(e.Fields, at(path+".cost", "Cost", j.Currency))
+		}
+		v.Kit = append(v.Kit, e)
+	}
+	v.Climate = []frame.Field{at("climate.temp", "Temperature of the rooms", "°C"), at("climate.humidity", "Humidity of the rooms", "%")}
+	for i, p := range j.Crew.Pins {
+		v.Pins = append(v.Pins, pin{fmt.Sprintf("crew.pins[%d]", i), pinWords(p)})
+	}
+}
+
+func pinWords(p job.Pin) string {
+	step := strings.ReplaceAll(strings.Replace(p.Step, "#", ": ", 1), "-", " ")
+	if p.After != "" {
+		return step + " after " + strings.ReplaceAll(strings.Replace(p.After, "#", ": ", 1), "-", " ")
+	}
+	return step + " not before " + string(p.Day)
+}
+
+// items are the entries of a list of words.
+func items(s *frame.Sheet, path string) []item {
+	var out []item
+	for i := 0; ; i++ {
+		at := fmt.Sprintf("%s[%d]", path, i)
+		text, ok := s.Board.File.Typed(at)
+		if !ok {
+			return out
+		}
+		out = append(out, item{at, text})
+	}
+}
