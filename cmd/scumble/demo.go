@@ -34,7 +34,7 @@ func (cmd *demoCommand) Run(to streams) error {
 	}
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
-	return serve(ctx, to, cmd.Addr, data, "", func(ctx context.Context, jobs *store.Store) error {
+	return serve(ctx, to, site{Addr: cmd.Addr}, data, "", func(ctx context.Context, jobs *store.Store) error {
 		known, err := jobs.Jobs(ctx, true)
 		if err != nil || len(known) > 0 {
 			return err

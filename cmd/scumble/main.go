@@ -26,6 +26,7 @@ const (
 type commands struct {
 	Serve   serveCommand   `cmd:"" help:"Open the jobs in the browser: measure, choose, set out, plan, price, print."`
 	Demo    demoCommand    `cmd:"" help:"Plan the built-in demonstration job, write its papers and open it in the browser."`
+	Account accountCommand `cmd:"" help:"Look after who may sign in to the pages."`
 	Plan    planCommand    `cmd:"" help:"Plan a job and write its papers."`
 	Check   checkCommand   `cmd:"" help:"Report every problem in a job with its place and what to do."`
 	Import  importCommand  `cmd:"" help:"Bring a survey table (CSV) into a job, keeping what was typed."`
