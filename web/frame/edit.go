@@ -117,6 +117,9 @@ func (f *Frame) Apply(r *http.Request, id string, form url.Values) (store.Revisi
 	}
 	shown := f.Board(base.Text)
 	changes, problems := changesOf(form, shown)
+	if !Who(ctx).MaySeePrices() && slices.ContainsFunc(changes, func(c job.Change) bool { return IsPrice(c.Path) }) {
+		return store.Revision{}, nil, nil, ErrForbidden // even the answer to a clash would show what stands there
+	}
 	head, err := f.Store.Head(ctx, id)
 	if err != nil || len(problems) > 0 {
 		return head, nil, problems, err
@@ -144,6 +147,23 @@ func (f *Frame) Apply(r *http.Request, id string, form url.Values) (store.Revisi
 		}
 		return saved, nil, nil, err
 	}
+}
+
+// IsPrice reports whether a path of a job leads to money or to what is agreed about it.
+func IsPrice(path string) bool {
+	first := path
+	if at := strings.IndexAny(path, ".["); at >= 0 {
+		first = path[:at]
+	}
+	switch first {
+	case "prices", "terms", "alternatives", "currency":
+		return true
+	}
+	switch path[strings.LastIndexByte(path, '.')+1:] {
+	case "rate", "cost", "price", "sample-board":
+		return true
+	}
+	return false
 }
 
 // clash keeps what was typed as a revision beside the others and tells both.
