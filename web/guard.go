@@ -153,16 +153,25 @@ func watched(next http.Handler, f *frame.Frame, log *slog.Logger) http.Handler {
 					f.Fail(a, r.WithContext(context.WithoutCancel(r.Context())), errors.New("broke off"))
 				}
 			}
-			level := slog.LevelInfo
-			if a.status >= 500 {
-				level = slog.LevelError
-			} else if a.status == http.StatusUnauthorized || a.status == http.StatusForbidden || a.status == http.StatusTooManyRequests || a.status == http.StatusMisdirectedRequest {
-				level = slog.LevelWarn
-			}
-			log.Log(context.WithoutCancel(r.Context()), level, "answered", "method", method(r), "pattern", met, "status", a.status, "took", f.Now().Sub(began).Round(time.Millisecond))
+			log.Log(context.WithoutCancel(r.Context()), levelOf(met, a.status), "answered", "method", method(r), "pattern", met, "status", a.status, "took", f.Now().Sub(began).Round(time.Millisecond))
 		}()
 		next.ServeHTTP(a, r.WithContext(context.WithValue(r.Context(), patternKey{}, &met)))
 	})
+}
+
+// levelOf makes the lines stand out that tell of signing in, of accounts, and of what was refused.
+func levelOf(pattern string, status int) slog.Level {
+	switch status {
+	case http.StatusUnauthorized, http.StatusForbidden, http.StatusTooManyRequests, http.StatusMisdirectedRequest:
+		return slog.LevelWarn
+	}
+	switch {
+	case status >= 500:
+		return slog.LevelError
+	case strings.HasPrefix(pattern, "POST /sign"), strings.HasPrefix(pattern, "POST /accounts"):
+		return slog.LevelWarn
+	}
+	return slog.LevelInfo
 }
 
 // method is the method of a request if it is one there is, so that none can write into the log.

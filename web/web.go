@@ -3,6 +3,7 @@
 package web
 
 import (
+	"errors"
 	"log/slog"
 	"net/http"
 	"time"
@@ -13,10 +14,13 @@ import (
 	"scumble/web/asset"
 	"scumble/web/buy"
 	"scumble/web/choose"
+	"scumble/web/client"
 	"scumble/web/coats"
 	"scumble/web/frame"
+	"scumble/web/history"
 	"scumble/web/jobs"
 	"scumble/web/measure"
+	"scumble/web/papers"
 	"scumble/web/price"
 	"scumble/web/programme"
 	"scumble/web/safety"
@@ -56,17 +60,17 @@ func New(o Options) (http.Handler, error) {
 		buy.Place(),
 		safety.Place(),
 		price.Place(),
+		papers.Place(),
+		history.Place(),
+		client.Place(),
 	})
 	if err != nil {
 		return nil, err
 	}
 	mux := http.NewServeMux()
 	mux.Handle("GET /asset/", files)
-	f.Routes(mux)
-	for _, routes := range []func(*http.ServeMux, *frame.Frame) error{jobs.Routes, choose.Routes, price.Routes} {
-		if err := routes(mux, f); err != nil {
-			return nil, err
-		}
+	if err := errors.Join(f.Routes(mux), jobs.Routes(mux, f)); err != nil {
+		return nil, err
 	}
 	gate, err := account.New(f, o.Access)
 	if err != nil {

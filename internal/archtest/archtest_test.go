@@ -75,7 +75,10 @@ web/programme : unit geom catalog job survey setout method quantity drying sched
 web/buy     : unit geom catalog job survey setout method quantity drying schedule price plan why web/board web/frame
 web/safety  : unit geom catalog job survey setout method quantity drying schedule price plan why web/board web/frame
 web/price   : unit geom catalog job survey setout method quantity drying schedule price plan why web/board web/drawing web/frame
-web         : catalog store web/asset web/work web/frame web/jobs web/measure web/choose web/setout web/coats web/programme web/buy web/safety web/price web/account
+web/papers  : unit geom catalog job survey setout method quantity drying schedule price plan draw sheets web/board web/frame web/work
+web/history : unit geom catalog job survey setout method quantity drying schedule price plan store web/board web/drawing web/frame
+web/client  : unit geom catalog job survey setout method quantity drying schedule price plan appearance/finish appearance store web/asset web/board web/drawing web/frame
+web         : catalog store web/asset web/work web/frame web/jobs web/measure web/choose web/setout web/coats web/programme web/buy web/safety web/price web/account web/papers web/history web/client
 cmd/scumble : store web/account web unit geom catalog job survey setout method quantity schedule price appearance/colour appearance/measured appearance/finish appearance plan why draw sheets/elevation sheets examples
 `
 
@@ -83,7 +86,7 @@ cmd/scumble : store web/account web unit geom catalog job survey setout method q
 var outside = map[string][]string{
 	"os":            {"cmd/scumble", "store"},
 	"net/http":      {"cmd/scumble", "web"},
-	"log":           {},
+	"log":           {"cmd/scumble"},
 	"log/slog":      {"cmd/scumble", "web"},
 	"os/exec":       {},
 	"math/rand":     {},

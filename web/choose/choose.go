@@ -26,7 +26,7 @@ var page string
 
 // Place is the page.
 func Place() *frame.Place {
-	return &frame.Place{Slug: "choose", Name: "Choose", Page: page, Walled: true, Show: show}
+	return &frame.Place{Slug: "choose", Name: "Choose", Page: page, Walled: true, Show: show, Routes: routes}
 }
 
 type view struct {

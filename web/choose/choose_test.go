@@ -22,8 +22,7 @@ func served(t *testing.T) (*frame.Frame, *http.ServeMux) {
 	t.Helper()
 	f := webtest.Frame(t, choose.Place())
 	mux := http.NewServeMux()
-	f.Routes(mux)
-	if err := choose.Routes(mux, f); err != nil {
+	if err := f.Routes(mux); err != nil {
 		t.Fatal(err)
 	}
 	return f, mux

@@ -28,8 +28,8 @@ import (
 // chooser answers what is no edit of a field.
 type chooser struct{ *frame.Frame }
 
-// Routes adds pictures of colours being tried, techniques, and colours from elsewhere.
-func Routes(mux *http.ServeMux, f *frame.Frame) error {
+// routes adds pictures of colours being tried, techniques, and colours from elsewhere.
+func routes(mux *http.ServeMux, f *frame.Frame) error {
 	c := &chooser{f}
 	mux.HandleFunc("GET /jobs/{job}/try", c.try)
 	mux.HandleFunc("GET /jobs/{job}/try/words", c.tryWords)

@@ -90,6 +90,7 @@ func (e Elevation) Draw() template.HTML {
 	d.trim()
 	d.openings()
 	d.edges()
+	d.leans()
 	d.setOut()
 	d.dimensions()
 	d.put("</svg>")
@@ -184,7 +185,7 @@ func (d *elevation) openingWords(o *survey.Opening) {
 	}
 }
 
-// edges draws the outline, the floor line and the corners that lean.
+// edges draws the outline and the floor line.
 func (d *elevation) edges() {
 	class := "edge"
 	if d.Wrong {
@@ -192,6 +193,10 @@ func (d *elevation) edges() {
 	}
 	d.path(class, d.ring(d.Wall.Outline))
 	d.line("floor", d.x(0)-d.sheet.left+2, d.floor+1.5, d.width-2, d.floor+1.5)
+}
+
+// leans draws the corners that are out of plumb.
+func (d *elevation) leans() {
 	for _, lean := range []struct{ at, by, side float64 }{{0, float64(d.Wall.LeanLeft), 1}, {d.length, float64(d.Wall.LeanRight), -1}} {
 		if lean.by == 0 {
 			continue

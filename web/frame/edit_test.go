@@ -244,6 +244,8 @@ func FuzzEdit(fz *testing.F) {
 
 func muxOf(f *Frame) *http.ServeMux {
 	mux := http.NewServeMux()
-	f.Routes(mux)
+	if err := f.Routes(mux); err != nil {
+		panic(err)
+	}
 	return mux
 }

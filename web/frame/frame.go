@@ -46,6 +46,8 @@ type Place struct {
 	Priced bool
 	// Show works out what the template is given as .Data.
 	Show func(*Sheet) (any, error)
+	// Routes adds what the place answers beside its page; nil when that is nothing.
+	Routes func(*http.ServeMux, *Frame) error
 }
 
 // Role is what a person may see and do.
@@ -94,8 +96,8 @@ func New(f Frame, places []*Place) (*Frame, error) {
 	return &f, nil
 }
 
-// Routes adds the pages of all places, and the edits, to a mux.
-func (f *Frame) Routes(mux *http.ServeMux) {
+// Routes adds the pages of all places, what they answer beside, and the edits to a mux.
+func (f *Frame) Routes(mux *http.ServeMux) error {
 	mux.HandleFunc("GET /jobs/{job}", func(w http.ResponseWriter, r *http.Request) {
 		http.Redirect(w, r, "/jobs/"+url.PathEscape(r.PathValue("job"))+"/measure", http.StatusSeeOther)
 	})
@@ -115,6 +117,14 @@ func (f *Frame) Routes(mux *http.ServeMux) {
 	mux.HandleFunc("GET /jobs/{job}/picture/{key}", f.picture)
 	mux.HandleFunc("POST /theme", f.theme)
 	mux.HandleFunc("GET /about", f.about)
+	for _, p := range f.places {
+		if p.Routes != nil {
+			if err := p.Routes(mux, f); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
 }
 
 // ErrForbidden is for pages that a person may not see.

@@ -25,6 +25,7 @@ type Sheet struct {
 	Now              time.Time
 	CanUndo, CanRedo bool
 	frame            *Frame
+	ctx              context.Context
 	// Query is what else the address asked for.
 	Query url.Values
 }
@@ -35,7 +36,7 @@ func (f *Frame) SheetOf(ctx context.Context, j store.Job, r store.Revision, p *P
 }
 
 func (f *Frame) sheet(ctx context.Context, j store.Job, head store.Revision, p *Place, query url.Values, who Person) (*Sheet, error) {
-	s := &Sheet{Board: f.Board(head.Text), Job: j, Revision: head, Person: who, Place: p, Now: f.Now(), frame: f, Query: query}
+	s := &Sheet{Board: f.Board(head.Text), Job: j, Revision: head, Person: who, Place: p, Now: f.Now(), frame: f, ctx: ctx, Query: query}
 	var err error
 	if s.CanUndo, err = f.Store.CanUndo(ctx, j.ID); err != nil {
 		return nil, err
@@ -209,3 +210,6 @@ func (s *Sheet) Mend() []Notice {
 func (s *Sheet) Paper(name string) string {
 	return "/jobs/" + s.Job.ID + "/papers/file?" + url.Values{"name": {name}}.Encode()
 }
+
+// Context is that of the request the sheet answers.
+func (s *Sheet) Context() context.Context { return s.ctx }

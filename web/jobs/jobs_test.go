@@ -3,6 +3,7 @@ package jobs_test
 import (
 	"bytes"
 	"context"
+	"errors"
 	"mime/multipart"
 	"net/http"
 	"net/http/httptest"
@@ -21,8 +22,7 @@ func served(t *testing.T) (*frame.Frame, *http.ServeMux) {
 	t.Helper()
 	f := webtest.Frame(t, measure.Place())
 	mux := http.NewServeMux()
-	f.Routes(mux)
-	if err := jobs.Routes(mux, f); err != nil {
+	if err := errors.Join(f.Routes(mux), jobs.Routes(mux, f)); err != nil {
 		t.Fatal(err)
 	}
 	return f, mux

@@ -21,7 +21,7 @@ var page string
 
 // Place is the page.
 func Place() *frame.Place {
-	return &frame.Place{Slug: "price", Name: "Price", Page: page, Priced: true, Show: show}
+	return &frame.Place{Slug: "price", Name: "Price", Page: page, Priced: true, Show: show, Routes: routes}
 }
 
 type view struct {

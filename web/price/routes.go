@@ -8,8 +8,8 @@ import (
 	"scumble/web/frame"
 )
 
-// Routes adds what is no edit of single fields.
-func Routes(mux *http.ServeMux, f *frame.Frame) error {
+// routes adds what is no edit of single fields.
+func routes(mux *http.ServeMux, f *frame.Frame) error {
 	mux.HandleFunc("POST /jobs/{job}/price/alternative", func(w http.ResponseWriter, r *http.Request) {
 		r.Body = http.MaxBytesReader(w, r.Body, 1<<20)
 		if err := r.ParseForm(); err != nil {

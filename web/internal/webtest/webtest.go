@@ -57,7 +57,9 @@ func Job(t testing.TB, f *frame.Frame, text []byte) string {
 func Page(t testing.TB, f *frame.Frame, id, slug, query string, role frame.Role) (int, string) {
 	t.Helper()
 	mux := http.NewServeMux()
-	f.Routes(mux)
+	if err := f.Routes(mux); err != nil {
+		t.Fatal(err)
+	}
 	return Ask(mux, "/jobs/"+id+"/"+slug+"?"+query, role)
 }
 
