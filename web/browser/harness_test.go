@@ -149,8 +149,10 @@ func (b *tab) listen(ev any) {
 
 func (b *tab) do(steps ...chromedp.Action[chromedp.Void]) {
 	b.Helper()
-	if err := chromedp.Do(b.ctx, steps...); err != nil {
-		b.Fatal(err)
+	ctx, stop := context.WithTimeout(b.ctx, 15*time.Second)
+	defer stop()
+	if err := chromedp.Do(ctx, steps...); err != nil {
+		b.Fatalf("%v at %s", err, js[string](b, "location.pathname + location.search"))
 	}
 }
 
@@ -174,10 +176,22 @@ func js[T any](b *tab, expression string) T {
 func (b *tab) click(what string) {
 	b.Helper()
 	b.see(what)
-	b.do(chromedp.Click(b.selector(what), chromedp.NodeVisible))
+	selector := b.selector(what)
+	find := fmt.Sprintf("document.querySelector(%q)", selector)
+	if strings.HasPrefix(selector, "/") || strings.HasPrefix(selector, "(/") {
+		find = fmt.Sprintf("document.evaluate(%q, document, null, 9, null).singleNodeValue", selector)
+	}
+	at := js[[]float64](b, `(()=>{const e=`+find+`; e.scrollIntoView({block:"center", inline:"center"}); const r=e.getClientRects()[0]; return r ? [r.x+r.width/2, r.y+r.height/2] : []})()`)
+	if len(at) == 0 {
+		b.Fatalf("%s is there and cannot be seen", what)
+	}
+	b.do(chromedp.MouseClickXY(at[0], at[1]))
 }
 
 func (b *tab) selector(what string) string {
+	if path, ok := strings.CutPrefix(what, "xpath="); ok {
+		return path
+	}
 	name, named := strings.CutPrefix(what, "text=")
 	if !named {
 		return what
@@ -204,7 +218,7 @@ func (b *tab) key(key string) {
 func (b *tab) see(what string) {
 	b.Helper()
 	expression := fmt.Sprintf(`!!document.querySelector(%q)`, what)
-	if selector := b.selector(what); strings.HasPrefix(selector, "(//") {
+	if selector := b.selector(what); strings.HasPrefix(selector, "(//") || strings.HasPrefix(selector, "//") {
 		expression = fmt.Sprintf(`!!document.evaluate(%q, document, null, 9, null).singleNodeValue`, selector)
 	}
 	b.until(expression, what)
@@ -242,7 +256,7 @@ func (b *tab) until(expression, what string) {
 func (b *tab) theme(scheme string) {
 	b.Helper()
 	if _, err := chromedp.Call(b.ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{
-		Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: scheme}}}); err != nil {
+		Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: scheme}, {Name: "prefers-reduced-motion", Value: "reduce"}}}); err != nil {
 		b.Fatal(err)
 	}
 }
@@ -290,8 +304,8 @@ func (b *tab) fits(where string) {
 	}
 }
 
-// place is the address of a place of a job.
-func place(job, slug, wall string) string {
+// placeOf is the address of a place of a job.
+func placeOf(job, slug, wall string) string {
 	u := "/jobs/" + job + "/" + slug
 	if wall != "" {
 		u += "?wall=" + url.QueryEscape(wall)

@@ -9,8 +9,8 @@ import (
 
 // walls that show everything a place can: strips, a dado, an arch, a gable, no opening.
 var places = []struct{ slug, wall string }{
-	{"measure", "Breakfast room/East"}, {"measure", "Tern room/Gable"}, {"setout", "Breakfast room/North"}, {"setout", "Landing/Long"},
-	{"coats", "Landing/Long"},
+	{"measure", "Breakfast room/East"}, {"measure", "Tern room/Gable"}, {"choose", "Breakfast room/North"}, {"choose", "Landing/Long"}, {"setout", "Breakfast room/North"}, {"setout", "Landing/Long"},
+	{"coats", "Landing/Long"}, {"programme", ""}, {"buy", ""}, {"safety", ""}, {"price", ""}, {"papers", ""}, {"history", ""}, {"client", ""},
 }
 
 // TestEveryPlace looks at every place by day and by night, on a phone and on a laptop:
@@ -25,7 +25,7 @@ func TestEveryPlace(t *testing.T) {
 			for _, p := range append([]struct{ slug, wall string }{{"", ""}}, places...) {
 				path := "/"
 				if p.slug != "" {
-					path = place(id, p.slug, p.wall)
+					path = placeOf(id, p.slug, p.wall)
 				}
 				b.open(path)
 				b.see("main")

@@ -3,6 +3,7 @@
 package browser
 
 import (
+	"fmt"
 	"strings"
 	"testing"
 
@@ -103,7 +104,7 @@ func TestTwoAtOnce(t *testing.T) {
 	s := serve(t)
 	id := s.demo(t)
 	first, second := newTab(t, s, 1440, 900), newTab(t, s, 1440, 900)
-	path := place(id, "measure", "Breakfast room/East")
+	path := placeOf(id, "measure", "Breakfast room/East")
 	first.open(path)
 	second.open(path)
 	first.fill("#f-rooms-1-walls-1-length", "3.70 m")
@@ -124,7 +125,7 @@ func TestTwoAtOnce(t *testing.T) {
 func TestStepFinished(t *testing.T) {
 	s := serve(t)
 	b := newTab(t, s, 1440, 900)
-	b.open(place(s.demo(t), "coats", "Breakfast room/North"))
+	b.open(placeOf(s.demo(t), "coats", "Breakfast room/North"))
 	b.click("text=Finished now")
 	b.see(`.frieze a[data-wall="Breakfast room/North"] use[href="#s-drying"]`)
 	b.read("1 drying")
@@ -136,7 +137,7 @@ func TestStepFinished(t *testing.T) {
 func TestWayTaken(t *testing.T) {
 	s := serve(t)
 	b := newTab(t, s, 1440, 900)
-	b.open(place(s.demo(t), "setout", "Breakfast room/North"))
+	b.open(placeOf(s.demo(t), "setout", "Breakfast room/North"))
 	b.read("62 × 272.6 mm")
 	b.click("text=Take this")
 	b.read("64 × 264.1 mm")
@@ -147,7 +148,7 @@ func TestWayTaken(t *testing.T) {
 func TestFriezeByKeys(t *testing.T) {
 	s := serve(t)
 	b := newTab(t, s, 390, 900)
-	b.open(place(s.demo(t), "measure", "Hall and stair/Left"))
+	b.open(placeOf(s.demo(t), "measure", "Hall and stair/Left"))
 	b.see(`.frieze a[tabindex="0"]`)
 	js[bool](b, `(document.querySelector('.frieze a[tabindex="0"]').focus(), true)`)
 	for range 3 {
@@ -156,4 +157,140 @@ func TestFriezeByKeys(t *testing.T) {
 	b.until(`document.activeElement.dataset.wall==="Breakfast room/North"`, "the fourth wall in focus")
 	b.key(kb.Enter)
 	b.read("Breakfast room, North")
+}
+
+// TestFromNothingToAcceptance walks a whole job: measured, chosen, set out, priced, on
+// paper, sent, asked about and accepted.
+func TestFromNothingToAcceptance(t *testing.T) {
+	for name, width := range map[string]int64{"phone": 390, "laptop": 1440} {
+		t.Run(name, func(t *testing.T) {
+			s := serve(t)
+			b := newTab(t, s, width, 900)
+			b.measured()
+			b.chosen()
+			b.termed()
+			b.onPaper()
+			b.sent(s, width)
+		})
+	}
+}
+
+// place goes to a place by its link.
+func (b *tab) place(name string) {
+	b.Helper()
+	b.settled()
+	b.click(fmt.Sprintf(`xpath=//nav[contains(@class,"places")]//a[starts-with(normalize-space(.), %q)]`, name))
+	b.until(fmt.Sprintf(`document.querySelector('.places a[aria-current]').textContent.trim().startsWith(%q)`, name), "the place "+name)
+}
+
+// settled waits until nothing waits to be saved.
+func (b *tab) settled() {
+	b.Helper()
+	b.until(`document.getElementById("slip")===null || document.getElementById("slip").hidden`, "nothing unsaved")
+}
+
+// chosen gives every wall a finish, changes a colour, and keeps an option.
+func (b *tab) chosen() {
+	b.Helper()
+	b.place("Choose")
+	b.read("No finish is chosen")
+	b.pick(`input[name="technique"][value="dragging"]`)
+	b.see(`svg[data-split]`)
+	b.read("It gives back")
+	b.set(`#c-glaze`, "#7a8f60")
+	b.until(`document.querySelector("#c-glaze").getAttribute("value")==="#7a8f60"`, "the colour saved")
+	b.click("text=as an option")
+	b.read("A Dragging, chosen")
+	id := js[string](b, `document.querySelector("#wear").value`)
+	for i := 1; i < 4; i++ {
+		b.click("[data-walk-next]")
+		b.until(fmt.Sprintf(`document.querySelector("h1").textContent==="Parlour, Wall %d"`, i+1), "the next wall")
+		b.see("#wear")
+		js[bool](b, fmt.Sprintf(`(()=>{const w=document.querySelector("#wear"); w.value=%q; w.dispatchEvent(new Event("change",{bubbles:true})); return true})()`, id))
+		b.see(`[data-split-handle]`)
+	}
+	b.place("Set out")
+	b.read("Circles number the sections")
+	b.place("Coats")
+	b.read("Steps in order")
+	b.click("text=Finished now")
+	b.until(`document.querySelectorAll('.frieze use[href="#s-drying"], .frieze use[href="#s-work"]').length===1`, "the wall in work")
+}
+
+// pick ticks a radio whose picture covers it.
+func (b *tab) pick(selector string) {
+	b.Helper()
+	b.see(selector)
+	js[bool](b, fmt.Sprintf(`(document.querySelector(%q).click(), true)`, selector))
+}
+
+// set gives a field a value as its own control would.
+func (b *tab) set(selector, value string) {
+	b.Helper()
+	b.see(selector)
+	js[bool](b, fmt.Sprintf(`(()=>{const f=document.querySelector(%q); f.value=%q; f.dispatchEvent(new Event("input",{bubbles:true})); f.dispatchEvent(new Event("change",{bubbles:true})); return true})()`, selector, value))
+}
+
+// termed gives rates and prices until the job has a price, pins a step and takes another rule.
+func (b *tab) termed() {
+	b.Helper()
+	b.place("Price")
+	b.read("is missing")
+	b.fill("#f-terms-rate", "36")
+	b.key(kb.Tab)
+	b.read("Quote, before tax")
+	b.pick(`input[name="set:terms.rule"][value="din-18363-2006"]`)
+	b.until(`document.querySelector('input[name="set:terms.rule"][value="din-18363-2006"]').closest("tr").hasAttribute("aria-current")`, "the other rule in force")
+	b.place("Programme")
+	b.read("site day")
+	b.set("#pin-day", "2027-03-20")
+	b.click("text=Pin it")
+	b.read("Without the pins")
+	b.place("Buy")
+	b.read("have no price yet")
+	b.fill("#np-size", "2.5 L")
+	b.fill("#np-price", "58")
+	b.click("text=Add the pack")
+	b.until(`document.body.innerText.includes("1 price to change")`, "the price of a pack")
+	b.place("Safety")
+	b.read("come first")
+}
+
+// onPaper looks at a paper, compares revisions, and brings nothing back.
+func (b *tab) onPaper() {
+	b.Helper()
+	b.place("Papers")
+	b.click("text=What the client agrees to and pays")
+	b.until(`[...document.querySelectorAll(".pages img")].length>0 && document.querySelector(".pages img").complete && document.querySelector(".pages img").naturalWidth===840`, "the first page of the quote")
+	b.place("History")
+	b.click("text=Compare revision")
+	b.read("What it does to the plan")
+}
+
+// sent makes a link, opens it as the client would, asks, accepts, and sees both back home.
+func (b *tab) sent(s *site, width int64) {
+	b.Helper()
+	b.place("Client")
+	b.click("text=Make a link")
+	b.see("#fresh")
+	at := js[string](b, `document.querySelector("#fresh").value`)
+	theirs := newTab(b.TB, s, width, 900)
+	theirs.open(strings.TrimPrefix(at, s.url))
+	theirs.read("Your rooms, before a tin is opened")
+	for _, scheme := range []string{"light", "dark"} {
+		theirs.theme(scheme)
+		theirs.accessible("the page of the client, " + scheme)
+	}
+	theirs.fits("the page of the client")
+	theirs.fill("#q-name", "A. Client")
+	theirs.fill("#q-text", "Is the glaze washable?")
+	theirs.click("text=Ask")
+	theirs.read("Your question is with them")
+	theirs.fill("#acc-name", "A. Client")
+	theirs.pick(`input[name="agree"]`)
+	theirs.click("text=Accept")
+	theirs.read("Accepted by A. Client on 1 March 2027, 09:41")
+	b.place("Client")
+	b.read("Accepted by A. Client")
+	b.read("Is the glaze washable?")
 }

@@ -208,9 +208,13 @@ func fill(s *frame.Sheet, p *part) {
 	p.Fields = finishFields(s, p)
 }
 
+// unusedID is an id no finish has: this one, or this one with a number.
 func unusedID(j *job.Job, id string) string {
-	for n := 2; ; n++ {
-		fresh := fmt.Sprintf("%s-%d", id, n)
+	for n := 1; ; n++ {
+		fresh := id
+		if n > 1 {
+			fresh = fmt.Sprintf("%s-%d", id, n)
+		}
 		if !slices.ContainsFunc(j.Finishes, func(f job.Finish) bool { return f.ID == fresh }) {
 			return fresh
 		}

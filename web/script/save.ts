@@ -34,6 +34,14 @@ export function saving(): void {
     event.preventDefault();
     queue(form, (event as SubmitEvent).submitter);
   });
+  document.addEventListener("click", (event) => {
+    const link = near<HTMLAnchorElement | SVGAElement>(event, "a[href]");
+    if (!link || event.defaultPrevented || event.button !== 0 || event.metaKey || event.ctrlKey || event.shiftKey || event.altKey) return;
+    if (document.activeElement instanceof HTMLElement && document.activeElement.closest("form.edit")) document.activeElement.blur();
+    if (!pending()) return;
+    event.preventDefault(); // what was just typed is saved first
+    void settled().then(() => location.assign(link.getAttribute("href")!));
+  });
   window.addEventListener("online", () => void send());
   window.addEventListener("beforeunload", (event) => {
     if (pending()) event.preventDefault();
