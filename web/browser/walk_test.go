@@ -192,6 +192,8 @@ func (b *tab) settled() {
 // chosen gives every wall a finish, changes a colour, and keeps an option.
 func (b *tab) chosen() {
 	b.Helper()
+	b.set("#f-rooms-0-substrate", "gypsum-plaster")
+	b.until(`document.querySelector("#f-rooms-0-substrate").selectedOptions[0].hasAttribute("selected")`, "what the walls are made of")
 	b.place("Choose")
 	b.read("No finish is chosen")
 	b.pick(`input[name="technique"][value="dragging"]`)
@@ -264,7 +266,7 @@ func (b *tab) onPaper() {
 	b.until(`[...document.querySelectorAll(".pages img")].length>0 && document.querySelector(".pages img").complete && document.querySelector(".pages img").naturalWidth===840`, "the first page of the quote")
 	b.place("History")
 	b.click("text=Compare revision")
-	b.read("What it does to the plan")
+	b.read("Line by line")
 }
 
 // sent makes a link, opens it as the client would, asks, accepts, and sees both back home.
