@@ -92,7 +92,7 @@ func (s *Store) Jobs(ctx context.Context, putAway bool) ([]Job, error) {
 // Create keeps a new job with its first revision.
 func (s *Store) Create(ctx context.Context, name, place string, text []byte, by, what, kind string) (Job, Revision, error) {
 	now := s.now()
-	j := Job{ID: strings.ToLower(rand.Text()[:10]), Name: name, Place: place, Head: 1, Created: now, Saved: now}
+	j := Job{ID: newID(), Name: name, Place: place, Head: 1, Created: now, Saved: now}
 	v := Revision{Job: j.ID, Number: 1, Text: text, By: by, What: what, At: now, Kind: kind, Stands: 1}
 	err := s.within(ctx, func(tx *sql.Tx) error {
 		if _, err := tx.ExecContext(ctx, `INSERT INTO job (`+jobColumns+`) VALUES ($1, $2, $3, 1, $4, $4, 0)`, j.ID, name, place, now.UnixMicro()); err != nil {
@@ -102,6 +102,9 @@ func (s *Store) Create(ctx context.Context, name, place string, text []byte, by,
 	})
 	return j, v, err
 }
+
+// newID is ten letters and digits nobody can guess.
+func newID() string { return strings.ToLower(rand.Text()[:10]) }
 
 func insert(ctx context.Context, tx *sql.Tx, v Revision) error {
 	_, err := tx.ExecContext(ctx, `INSERT INTO revision (`+revisionColumns+`) VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10)`,

@@ -10,7 +10,6 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
-	"os"
 	"path/filepath"
 	"time"
 
@@ -145,9 +144,4 @@ func moment(micro int64) time.Time {
 		return time.Time{}
 	}
 	return time.UnixMicro(micro).UTC()
-}
-
-func exists(path string) bool {
-	_, err := os.Stat(path)
-	return err == nil
 }
