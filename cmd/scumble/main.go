@@ -27,6 +27,10 @@ type commands struct {
 	Serve   serveCommand   `cmd:"" help:"Open the jobs in the browser: measure, choose, set out, plan, price, print."`
 	Demo    demoCommand    `cmd:"" help:"Plan the built-in demonstration job, write its papers and open it in the browser."`
 	Account accountCommand `cmd:"" help:"Look after who may sign in to the pages."`
+	Backup  backupCommand  `cmd:"" help:"Copy all jobs into one file, while they are in use."`
+	Restore restoreCommand `cmd:"" help:"Put a backup in the place of the jobs, keeping what was there."`
+	Export  exportCommand  `cmd:"" help:"Write a job as its YAML, or every job with its history as one archive."`
+	TakeIn  takeInCommand  `cmd:"" help:"Take in the jobs of an archive."`
 	Plan    planCommand    `cmd:"" help:"Plan a job and write its papers."`
 	Check   checkCommand   `cmd:"" help:"Report every problem in a job with its place and what to do."`
 	Import  importCommand  `cmd:"" help:"Bring a survey table (CSV) into a job, keeping what was typed."`
