@@ -11,6 +11,7 @@ import (
 	"scumble/catalog"
 	"scumble/store"
 	"scumble/web/account"
+	"scumble/web/api"
 	"scumble/web/asset"
 	"scumble/web/buy"
 	"scumble/web/choose"
@@ -69,7 +70,7 @@ func New(o Options) (http.Handler, error) {
 	}
 	mux := http.NewServeMux()
 	mux.Handle("GET /asset/", files)
-	if err := errors.Join(f.Routes(mux), jobs.Routes(mux, f)); err != nil {
+	if err := errors.Join(f.Routes(mux), jobs.Routes(mux, f), api.Routes(mux, f)); err != nil {
 		return nil, err
 	}
 	gate, err := account.New(f, o.Access)

@@ -78,7 +78,8 @@ web/price   : unit geom catalog job survey setout method quantity drying schedul
 web/papers  : unit geom catalog job survey setout method quantity drying schedule price plan draw sheets web/board web/frame web/work
 web/history : unit geom catalog job survey setout method quantity drying schedule price plan store web/board web/drawing web/frame
 web/client  : unit geom catalog job survey setout method quantity drying schedule price plan appearance/finish appearance store web/asset web/board web/drawing web/frame
-web         : catalog store web/asset web/work web/frame web/jobs web/measure web/choose web/setout web/coats web/programme web/buy web/safety web/price web/account web/papers web/history web/client
+web/api     : unit geom catalog job survey setout method quantity drying schedule price plan appearance why sheets examples store web/board web/frame web/work
+web         : catalog store web/asset web/work web/frame web/jobs web/measure web/choose web/setout web/coats web/programme web/buy web/safety web/price web/account web/papers web/history web/client web/api
 cmd/scumble : store web/account web unit geom catalog job survey setout method quantity schedule price appearance/colour appearance/measured appearance/finish appearance plan why draw sheets/elevation sheets examples
 `
 

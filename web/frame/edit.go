@@ -102,33 +102,41 @@ func (f *Frame) renamed(form url.Values, wall string, text []byte) string {
 	return wall
 }
 
-// Apply makes the changes of a form in a job and saves them. It returns the revision
-// that stands afterwards. With a clash nothing of the form is in it, but a revision
-// beside it keeps what was typed.
+// Apply makes the changes of a form in a job and saves them, as Change does.
 func (f *Frame) Apply(r *http.Request, id string, form url.Values) (store.Revision, *Clash, []job.Problem, error) {
-	ctx := r.Context()
 	number, err := strconv.Atoi(form.Get("revision"))
 	if err != nil {
 		return store.Revision{}, nil, nil, &Refused{http.StatusBadRequest, "the form does not say which revision it belongs to", "load the page again"}
 	}
-	base, err := f.Store.Revision(ctx, id, number)
+	base, err := f.Store.Revision(r.Context(), id, number)
 	if err != nil {
 		return store.Revision{}, nil, nil, err
 	}
-	shown := f.Board(base.Text)
-	changes, problems := changesOf(form, shown)
+	changes, problems := changesOf(form, f.Board(base.Text))
+	if len(problems) > 0 {
+		head, err := f.Store.Head(r.Context(), id)
+		return head, nil, problems, err
+	}
+	return f.Change(r.Context(), base, changes)
+}
+
+// Change makes changes that were asked for on a revision, and saves them. It returns the
+// revision that stands afterwards. With a clash nothing of them is in it, but a revision
+// beside it keeps what was typed.
+func (f *Frame) Change(ctx context.Context, base store.Revision, changes []job.Change) (store.Revision, *Clash, []job.Problem, error) {
 	if !Who(ctx).MaySeePrices() && slices.ContainsFunc(changes, func(c job.Change) bool { return IsPrice(c.Path) }) {
 		return store.Revision{}, nil, nil, ErrForbidden // even the answer to a clash would show what stands there
 	}
-	head, err := f.Store.Head(ctx, id)
-	if err != nil || len(problems) > 0 {
-		return head, nil, problems, err
+	shown := f.Board(base.Text)
+	head, err := f.Store.Head(ctx, base.Job)
+	if err != nil {
+		return head, nil, nil, err
 	}
 	for try := 0; ; try++ {
 		here := f.Board(head.Text)
 		mine, clashing := rebased(changes, shown, here)
 		if len(clashing) > 0 {
-			return f.clash(r, base, head, changes, clashing, shown)
+			return f.clash(ctx, base, head, changes, clashing, shown)
 		}
 		if len(mine) == 0 {
 			return head, nil, nil, nil
@@ -138,7 +146,7 @@ func (f *Frame) Apply(r *http.Request, id string, form url.Values) (store.Revisi
 			return head, nil, problems, nil
 		}
 		after := f.Board(text)
-		saved, err := f.Store.Save(ctx, store.Draft{Job: id, Name: after.Job.Name, Place: after.Job.Place, Base: head.Number,
+		saved, err := f.Store.Save(ctx, store.Draft{Job: base.Job, Name: after.Job.Name, Place: after.Job.Place, Base: head.Number,
 			Text: text, By: Who(ctx).Name, What: told(mine, here, after), Kind: "edit"})
 		var conflict *store.Conflict
 		if errors.As(err, &conflict) && try < 8 {
@@ -167,7 +175,7 @@ func IsPrice(path string) bool {
 }
 
 // clash keeps what was typed as a revision beside the others and tells both.
-func (f *Frame) clash(r *http.Request, base, head store.Revision, changes []job.Change, clashing []Clashing, shown *board.Board) (store.Revision, *Clash, []job.Problem, error) {
+func (f *Frame) clash(ctx context.Context, base, head store.Revision, changes []job.Change, clashing []Clashing, shown *board.Board) (store.Revision, *Clash, []job.Problem, error) {
 	text, problems := job.Apply(base.Text, changes)
 	if len(problems) > 0 {
 		return head, nil, problems, nil
@@ -176,7 +184,7 @@ func (f *Frame) clash(r *http.Request, base, head store.Revision, changes []job.
 	if c.Who == "" {
 		c.Who = "Somebody else"
 	}
-	_, err := f.Store.Save(r.Context(), store.Draft{Job: base.Job, Base: base.Number, Text: text, By: Who(r.Context()).Name, Kind: "edit",
+	_, err := f.Store.Save(ctx, store.Draft{Job: base.Job, Base: base.Number, Text: text, By: Who(ctx).Name, Kind: "edit",
 		What: told(changes, shown, f.Board(text))})
 	var conflict *store.Conflict
 	switch {
