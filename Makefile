@@ -1,6 +1,6 @@
 # Few targets; each is one or two commands that can be typed by hand.
 
-.PHONY: demo test quick golden bench script
+.PHONY: demo test quick golden bench script shots
 
 demo:            ## plan the demonstration job and write its papers to ./demo-out
 	go run ./cmd/scumble demo --once -o demo-out
@@ -24,3 +24,6 @@ bench:           ## timings; write them to bench/RESULTS.md with the machine
 
 script:          ## make web/asset/files/board.js of the sources in web/script
 	cd tools && go run ./bundle
+
+shots:           ## pictures of the board for the guide
+	go test -tags oracle ./web/browser -run TestShots -shots ../../docs/pictures
