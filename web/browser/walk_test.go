@@ -7,6 +7,8 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
 )
 
@@ -295,4 +297,79 @@ func (b *tab) sent(s *site, width int64) {
 	b.place("Client")
 	b.read("Accepted by A. Client")
 	b.read("Is the glaze washable?")
+}
+
+// TestByKeyboardAlone begins a job and gives its wall a finish with keys only: Tab,
+// letters, arrows, Enter and the space bar.
+func TestByKeyboardAlone(t *testing.T) {
+	s := serve(t)
+	b := newTab(t, s, 1440, 900)
+	b.open("/")
+	b.tabTo(`document.activeElement.id==="e-name"`)
+	b.key("Mill End")
+	b.key(kb.Enter)
+	b.read("Measure the first room")
+	b.tabTo(`document.activeElement.id==="nr-height"`)
+	b.key("2.5 m")
+	b.key(kb.Enter)
+	b.see("#nw-length")
+	b.tabTo(`document.activeElement.id==="nw-length"`)
+	b.key("3200")
+	b.key(kb.Enter)
+	b.read("3.20 × 2.50 m")
+	b.tabTo(`document.activeElement.closest&&document.activeElement.closest(".places")&&document.activeElement.textContent.trim()==="Choose"`)
+	b.key(kb.Enter)
+	b.read("No finish is chosen")
+	b.tabTo(`document.activeElement.name==="technique"`)
+	b.key(" ")
+	b.see(`[data-split-handle]`)
+	before := js[string](b, `[...document.querySelectorAll("[data-split-handle]")].find(e=>e.getClientRects().length).getAttribute("aria-valuenow")`)
+	b.tabTo(`document.activeElement.hasAttribute("data-split-handle")`)
+	b.key(kb.ArrowRight)
+	b.until(fmt.Sprintf(`document.activeElement.getAttribute("aria-valuenow")!==%q`, before), "the plumb line moved")
+	b.tabTo(`document.activeElement.matches("[data-undo]")`)
+	b.key(kb.Enter)
+	b.read("No finish is chosen")
+}
+
+// tabTo presses Tab until something has the focus, which must be seen.
+func (b *tab) tabTo(where string) {
+	b.Helper()
+	b.settled()
+	for range 150 {
+		b.key(kb.Tab)
+		if js[bool](b, "!!("+where+")") {
+			if !js[bool](b, `(()=>{const r=document.activeElement.getClientRects()[0]; return !!r && r.width>0})()`) {
+				b.Fatalf("what has the focus cannot be seen: %s", where)
+			}
+			return
+		}
+	}
+	b.Fatalf("Tab never reaches %s", where)
+}
+
+// TestWithoutScript measures, chooses, sets out and notes a step with script turned off.
+func TestWithoutScript(t *testing.T) {
+	s := serve(t)
+	b := newTab(t, s, 390, 900)
+	id := s.demo(t)
+	if _, err := chromedp.Call(b.ctx, emulation.SetScriptExecutionDisabled, emulation.SetScriptExecutionDisabledParams{Value: true}); err != nil {
+		t.Fatal(err)
+	}
+	b.open(placeOf(id, "measure", "Breakfast room/North"))
+	b.fill("#f-rooms-1-walls-0-length", "4.90 m")
+	b.key(kb.Enter)
+	b.read("4.90 × 2.72 m")
+	b.open(placeOf(id, "setout", "Breakfast room/North"))
+	b.click("text=Take this")
+	b.see(".alts > li[aria-current]:nth-child(2)")
+	b.open(placeOf(id, "coats", "Breakfast room/North"))
+	b.click("text=Finished now")
+	b.read("1 drying")
+	b.click("text=Undo")
+	b.read("30 chosen")
+	b.open(placeOf(id, "choose", "Breakfast room/North"))
+	b.fill("#f-finishes-2-name", "Reed weave")
+	b.key(kb.Enter)
+	b.read("Colours of Reed weave")
 }

@@ -75,6 +75,9 @@ func (e Elevation) Draw() template.HTML {
 	d.foot = 10
 	if e.Dimensions {
 		left, right, above, d.foot = 64, 46, 16, 52
+		if d.height > math.Max(d.heightAt(0), d.heightAt(d.length))+0.5 {
+			left = 80 // for the height of the ridge
+		}
 		if len(e.Wall.Openings) > 0 {
 			d.foot = 86
 		}
