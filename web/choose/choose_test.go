@@ -3,7 +3,9 @@ package choose_test
 import (
 	"bytes"
 	"context"
+	"image"
 	"image/jpeg"
+	"mime/multipart"
 	"net/http"
 	"net/http/httptest"
 	"net/url"
@@ -180,5 +182,61 @@ func TestCopyForOneWall(t *testing.T) {
 	}
 	if b.Job.Rooms[0].Walls[0].Finish != "wash-straw-2" || b.Job.Rooms[0].Walls[1].Finish != "wash-straw" {
 		t.Error("the wrong walls wear it")
+	}
+}
+
+// TestMeasuredFileAndPhoto brings an instrument's file in, and takes a colour from a photo.
+func TestMeasuredFileAndPhoto(t *testing.T) {
+	f, mux := served(t)
+	id := webtest.Job(t, f, examples.Bellwether)
+	upload := func(path, field, name, content string, more map[string]string) *httptest.ResponseRecorder {
+		var b bytes.Buffer
+		m := multipart.NewWriter(&b)
+		for k, v := range more {
+			m.WriteField(k, v)
+		}
+		part, err := m.CreateFormFile(field, name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		part.Write([]byte(content))
+		m.Close()
+		r := httptest.NewRequest("POST", path, &b)
+		r.Header.Set("Content-Type", m.FormDataContentType())
+		w := httptest.NewRecorder()
+		mux.ServeHTTP(w, r.WithContext(frame.As(r.Context(), frame.Person{Role: frame.Owner})))
+		return w
+	}
+	w := upload("/jobs/"+id+"/choose/measured", "file", "cards.csv", "name,L,a,b\nLeaf card,52.1,-20.5,24.25\nMist card,88,-1,-3\n", map[string]string{"revision": "1", "wall": "Hall and stair/Left"})
+	if w.Code != http.StatusSeeOther {
+		t.Fatalf("%d %s", w.Code, w.Body)
+	}
+	head, _ := f.Store.Head(context.Background(), id)
+	b := f.Board(head.Text)
+	if len(b.Problems) > 0 || len(b.Job.Measured) != 2 || b.Job.Measured[0].Name != "Leaf card" || b.Job.Measured[0].Lab[0] != 52.1 {
+		t.Errorf("%v %+v", b.Problems, b.Job.Measured)
+	}
+	if w := upload("/jobs/"+id+"/choose/measured", "file", "x.csv", "hello\n", map[string]string{"revision": "2"}); w.Code != http.StatusUnprocessableEntity {
+		t.Errorf("a text as a measured file: %d", w.Code)
+	}
+	var photo bytes.Buffer
+	picture := image.NewRGBA(image.Rect(0, 0, 60, 40))
+	for i := range picture.Pix {
+		picture.Pix[i] = []uint8{120, 150, 90, 255}[i%4]
+	}
+	if err := jpeg.Encode(&photo, picture, &jpeg.Options{Quality: 95}); err != nil {
+		t.Fatal(err)
+	}
+	w = upload("/jobs/"+id+"/choose/photo", "photo", "wall.jpg", photo.String(), map[string]string{"wall": "Hall and stair/Left", "at": "finishes[0]"})
+	at := w.Header().Get("Location")
+	code, body := webtest.Ask(mux, at+"&p.x=30&p.y=20", frame.Owner)
+	if code != 200 || !strings.Contains(body, "Use it for the Glaze") || !strings.Contains(body, "can be far off") || !strings.Contains(body, "#78965a") && !strings.Contains(body, "#7996") && !strings.Contains(body, "#7896") {
+		t.Errorf("%d %.1500s", code, body)
+	}
+	if w := upload("/jobs/"+id+"/choose/photo", "photo", "x.svg", "<svg/>", nil); w.Code != http.StatusUnprocessableEntity {
+		t.Errorf("a drawing as a photo: %d", w.Code)
+	}
+	if code, _ := webtest.Ask(mux, "/jobs/"+id+"/choose/photo/photo-0/look", frame.Owner); code != http.StatusNotFound {
+		t.Errorf("a photo that is not kept: %d", code)
 	}
 }

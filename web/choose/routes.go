@@ -31,6 +31,7 @@ type chooser struct{ *frame.Frame }
 // routes adds pictures of colours being tried, techniques, and colours from elsewhere.
 func routes(mux *http.ServeMux, f *frame.Frame) error {
 	c := &chooser{f}
+	c.elsewhere(mux)
 	mux.HandleFunc("GET /jobs/{job}/try", c.try)
 	mux.HandleFunc("GET /jobs/{job}/try/words", c.tryWords)
 	mux.HandleFunc("GET /jobs/{job}/technique/{file}", c.technique)
