@@ -10,6 +10,7 @@ import (
 	"encoding/hex"
 	"net/http"
 	"path"
+	"slices"
 	"strconv"
 	"strings"
 )
@@ -30,7 +31,7 @@ type Files struct {
 }
 
 type served struct {
-	kind          string
+	kind, tag     string
 	plain, zipped []byte // zipped is nil where it saves nothing
 }
 
@@ -73,8 +74,9 @@ func (f *Files) addressed(css []byte) []byte {
 func (f *Files) add(name, kind string, content []byte) error {
 	sum := sha256.Sum256(content)
 	ext := path.Ext(name)
-	address := "/asset/" + strings.TrimSuffix(name, ext) + "." + hex.EncodeToString(sum[:5]) + ext
-	s := served{kind: kind, plain: content}
+	hash := hex.EncodeToString(sum[:5])
+	address := "/asset/" + strings.TrimSuffix(name, ext) + "." + hash + ext
+	s := served{kind: kind, tag: hash, plain: content}
 	if ext != ".woff2" {
 		var out bytes.Buffer
 		z, err := gzip.NewWriterLevel(&out, gzip.BestCompression)
@@ -127,13 +129,19 @@ func (f *Files) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	h.Set("Content-Type", s.kind)
 	h.Set("Cache-Control", "public, max-age=31536000, immutable")
 	h.Set("X-Content-Type-Options", "nosniff")
-	body := s.plain
+	body, tag := s.plain, `"`+s.tag+`"`
 	if s.zipped != nil {
 		h.Set("Vary", "Accept-Encoding")
 		if strings.Contains(r.Header.Get("Accept-Encoding"), "gzip") {
 			h.Set("Content-Encoding", "gzip")
-			body = s.zipped
+			body, tag = s.zipped, `"`+s.tag+`-z"`
 		}
+	}
+	h.Set("ETag", tag)
+	if slices.Contains(strings.Fields(strings.ReplaceAll(r.Header.Get("If-None-Match"), ",", " ")), tag) {
+		h.Del("Content-Encoding")
+		w.WriteHeader(http.StatusNotModified)
+		return
 	}
 	h.Set("Content-Length", strconv.Itoa(len(body)))
 	if r.Method == http.MethodHead {

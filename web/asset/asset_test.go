@@ -83,3 +83,28 @@ func TestLicencesAreThere(t *testing.T) {
 		t.Errorf("%v", l)
 	}
 }
+
+// TestNotSentAgain: who has a file is told so, and only who has that very one.
+func TestNotSentAgain(t *testing.T) {
+	f, err := New()
+	if err != nil {
+		t.Fatal(err)
+	}
+	ask := func(coding, tag string) *httptest.ResponseRecorder {
+		w, r := httptest.NewRecorder(), httptest.NewRequest("GET", f.URL("look.css"), nil)
+		r.Header.Set("Accept-Encoding", coding)
+		r.Header.Set("If-None-Match", tag)
+		f.ServeHTTP(w, r)
+		return w
+	}
+	plain, zipped := ask("", "").Header().Get("ETag"), ask("gzip", "").Header().Get("ETag")
+	if plain == "" || plain == zipped {
+		t.Fatalf("tags %s and, zipped, %s", plain, zipped)
+	}
+	if w := ask("gzip", `"other", `+zipped); w.Code != 304 || w.Body.Len() != 0 {
+		t.Errorf("%d with %d bytes for who has it", w.Code, w.Body.Len())
+	}
+	if w := ask("gzip", plain); w.Code != 200 || w.Body.Len() == 0 {
+		t.Errorf("%d for who has another coding of it", w.Code)
+	}
+}

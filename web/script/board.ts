@@ -2,9 +2,11 @@
 // saves fields as they are left, walks from figure to figure, drags what can be dragged
 // and shows colours while they are being chosen. It computes nothing about the work.
 //
-// Forms that edit a job carry class="edit". Their answer is the page again, and its
-// #sheet is laid over the one that is shown, so that what is being typed stays.
-import { saving } from "./save";
+// Forms that edit a job carry class="edit" and no hx- attributes. Their answer is the page
+// again, and its #sheet is laid over the one that is shown (morphed by htmx.swap), so that
+// what is being typed stays. Sending is our own: an edit waits its turn and is tried again
+// until it is saved.
+import { leaving, saving } from "./save";
 import { walking } from "./walk";
 import { frieze } from "./frieze";
 import { dragging } from "./drag";
@@ -14,6 +16,7 @@ import { progress } from "./progress";
 import { menus } from "./menus";
 
 saving();
+leaving();
 walking();
 frieze();
 dragging();

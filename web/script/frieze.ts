@@ -19,8 +19,7 @@ export function frieze(): void {
     const to = { ArrowLeft: at - 1, ArrowRight: at + 1, Home: 0, End: walls.length - 1 }[event.key];
     if (to === undefined || !walls[to]) return;
     event.preventDefault();
-    wall.setAttribute("tabindex", "-1");
-    walls[to].setAttribute("tabindex", "0");
+    for (const w of walls) w.setAttribute("tabindex", w === walls[to] ? "0" : "-1");
     walls[to].focus();
     reveal(run, walls[to]);
   });

@@ -5,6 +5,7 @@ import { all, near } from "./dom";
 let busy = false;
 let wished: HTMLFormElement | null = null;
 let still = 0;
+let sheets = 0; // laid so far: a picture asked for before the last one is not shown any more
 
 function query(form: HTMLFormElement): string {
   return new URLSearchParams(new FormData(form) as unknown as Record<string, string>).toString();
@@ -16,21 +17,26 @@ async function show(form: HTMLFormElement, quick: boolean): Promise<void> {
     return;
   }
   busy = true;
+  const sheet = sheets;
   try {
     await Promise.all(
       all<SVGImageElement | HTMLImageElement>("[data-try-picture]").filter((p) => p.getClientRects().length > 0).map(async (picture) => {
         const answer = await fetch(`${form.dataset.try}?${query(form)}&${picture.getAttribute("data-try-picture")}${quick ? "&quick=1" : ""}`);
         if (!answer.ok) return;
         const url = URL.createObjectURL(await answer.blob());
+        const ready = new Image();
+        ready.src = url;
+        await ready.decode(); // so that nothing blinks
+        if (sheet !== sheets) return URL.revokeObjectURL(url);
         const old = picture.getAttribute(picture instanceof SVGElement ? "href" : "src") ?? "";
         picture.setAttribute(picture instanceof SVGElement ? "href" : "src", url);
         if (old.startsWith("blob:")) setTimeout(() => URL.revokeObjectURL(old), 1000);
       }),
     );
     const words = document.querySelector("[data-try-words]");
-    if (words && !wished && !quick) {
+    if (words && !wished && !quick && sheet === sheets) {
       const answer = await fetch(`${form.dataset.try}/words?${query(form)}`);
-      if (answer.ok && !wished) words.innerHTML = await answer.text();
+      if (answer.ok && !wished && sheet === sheets) words.innerHTML = await answer.text();
     }
   } catch {
     // without a connection the picture stays as it is; saving says so
@@ -45,6 +51,10 @@ async function show(form: HTMLFormElement, quick: boolean): Promise<void> {
 }
 
 export function trying(): void {
+  document.addEventListener("board:laid", () => {
+    sheets++;
+    clearTimeout(still);
+  });
   document.addEventListener("input", (event) => {
     const field = event.target;
     const form = field instanceof HTMLInputElement ? field.form : near<HTMLFormElement>(event, "form");

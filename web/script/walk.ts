@@ -6,8 +6,8 @@ import { settled } from "./save";
 export function walking(): void {
   document.addEventListener("keydown", (event) => {
     if (event.key !== "Enter" || event.isComposing) return;
-    const field = event.target;
-    if (!(field instanceof HTMLInputElement) || !field.form?.matches("[data-walk]") || field.type === "submit") return;
+    const field = near<HTMLInputElement>(event, "input.typed");
+    if (!field?.form?.matches("[data-walk]")) return;
     event.preventDefault();
     const fields = all<HTMLInputElement>("input.typed:not([readonly])", field.form).filter((f) => f.offsetParent !== null);
     const next = fields[fields.indexOf(field) + 1];
@@ -24,7 +24,7 @@ export function walking(): void {
     const picker = near<HTMLSelectElement>(event, "select[data-go]");
     const to = picker?.selectedOptions[0]?.dataset.href;
     if (!to) return;
-    await settled();
+    await settled(3000);
     location.assign(to);
   });
 }
