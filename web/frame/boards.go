@@ -15,15 +15,18 @@ type boards struct {
 	mu      sync.Mutex
 	kept    map[[32]byte]*laid
 	order   [][32]byte // least recently used first
+	size    int        // of all texts
 }
 
 type laid struct {
 	once  sync.Once
 	board *board.Board
+	size  int // of its text
 }
 
-// mostBoards are kept; one of a house of thirty walls takes some 2 MB.
-const mostBoards = 24
+// mostText is the length in bytes of the texts whose boards are kept; one of a house of
+// thirty walls has some 12 kB and takes some 2 MB laid out. The last two always stay.
+const mostText = 400 << 10
 
 func newBoards(c *catalog.Catalog) *boards {
 	return &boards{catalog: c, kept: map[[32]byte]*laid{}}
@@ -34,8 +37,9 @@ func (b *boards) of(text []byte) *board.Board {
 	b.mu.Lock()
 	entry := b.kept[key]
 	if entry == nil {
-		entry = &laid{}
+		entry = &laid{size: len(text)}
 		b.kept[key] = entry
+		b.size += entry.size
 	}
 	for i, k := range b.order {
 		if k == key {
@@ -44,7 +48,8 @@ func (b *boards) of(text []byte) *board.Board {
 		}
 	}
 	b.order = append(b.order, key)
-	if len(b.order) > mostBoards {
+	for b.size > mostText && len(b.order) > 2 {
+		b.size -= b.kept[b.order[0]].size
 		delete(b.kept, b.order[0])
 		b.order = b.order[1:]
 	}
