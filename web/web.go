@@ -79,5 +79,5 @@ func New(o Options) (http.Handler, error) {
 	}
 	gate.Routes(mux)
 	mux.HandleFunc("GET /healthz", healthy(o.Store))
-	return guarded(mux, gate, f, o), nil
+	return zipped(guarded(mux, gate, f, o)), nil
 }

@@ -28,10 +28,12 @@ type Frame struct {
 	// Now is the wall clock of the place of work.
 	Now func() time.Time
 	// Build names the program that computes pictures, so that none made by another is shown.
-	Build  string
-	places []*Place
-	shown  map[string]*template.Template
-	boards *boards
+	Build    string
+	places   []*Place
+	shown    map[string]*template.Template
+	boards   *boards
+	shownIn  *shownIn
+	painting chan struct{} // the turn of a thumbnail to be painted
 }
 
 // Place is one page of a job: Measure, Choose, Set out...
@@ -84,7 +86,8 @@ func (p Person) MaySeePrices() bool { return p.Role == Owner }
 // New makes a frame for places, in the order they are shown.
 func New(f Frame, places []*Place) (*Frame, error) {
 	f.places = places
-	f.boards = newBoards(f.Catalog)
+	f.boards, f.shownIn = newBoards(f.Catalog), &shownIn{}
+	f.painting = make(chan struct{}, 1)
 	f.shown = map[string]*template.Template{}
 	for _, p := range places {
 		t, err := f.Template(p.Page)

@@ -12,6 +12,7 @@ import (
 	"net/url"
 	"strconv"
 	"strings"
+	"sync"
 
 	"scumble/appearance"
 	"scumble/geom"
@@ -75,8 +76,36 @@ func (s *Sheet) PictureURL(w *board.Wall, scale float64, light string) string {
 	if key == "" {
 		return ""
 	}
-	return fmt.Sprintf("/jobs/%s/picture/%s.jpg?wall=%s&revision=%d&scale=%s&light=%s", s.Job.ID, key, url.QueryEscape(w.ID),
-		s.Revision.Number, strconv.FormatFloat(scale, 'f', -1, 64), url.QueryEscape(light))
+	s.frame.shownIn.note(s.Job.ID+"/"+key, s.Revision.Number)
+	return fmt.Sprintf("/jobs/%s/picture/%s.jpg?wall=%s&scale=%s&light=%s", s.Job.ID, key, url.QueryEscape(w.ID),
+		strconv.FormatFloat(scale, 'f', -1, 64), url.QueryEscape(light))
+}
+
+// shownIn remembers in which revision a picture was last shown. The address does not tell:
+// it would change with every edit, and every picture be loaded again.
+type shownIn struct {
+	mu        sync.Mutex
+	revisions map[string]int
+}
+
+// mostShown is how many pictures are remembered before all are forgotten; those that are
+// asked for afterwards are of the newest revision, or load with the page.
+const mostShown = 20000
+
+func (s *shownIn) note(key string, revision int) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if s.revisions == nil || len(s.revisions) > mostShown {
+		s.revisions = map[string]int{}
+	}
+	s.revisions[key] = revision
+}
+
+func (s *shownIn) of(key string) (int, bool) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	n, ok := s.revisions[key]
+	return n, ok
 }
 
 // picture answers with the picture of a wall. Its address holds its content, so that a
@@ -84,8 +113,7 @@ func (s *Sheet) PictureURL(w *board.Wall, scale float64, light string) string {
 func (f *Frame) picture(w http.ResponseWriter, r *http.Request) {
 	q := r.URL.Query()
 	scale, err := strconv.ParseFloat(q.Get("scale"), 64)
-	number, err2 := strconv.Atoi(q.Get("revision"))
-	if err != nil || err2 != nil || !(scale > 0 && scale <= largestScale) {
+	if err != nil || !(scale > 0 && scale <= largestScale) {
 		f.Fail(w, r, &Refused{http.StatusBadRequest, "this picture cannot be made", "load the page again"})
 		return
 	}
@@ -94,7 +122,10 @@ func (f *Frame) picture(w http.ResponseWriter, r *http.Request) {
 		writePicture(w, image)
 		return
 	}
-	revision, err := f.Store.Revision(r.Context(), r.PathValue("job"), number)
+	revision, err := f.Store.Head(r.Context(), r.PathValue("job"))
+	if number, ok := f.shownIn.of(r.PathValue("job") + "/" + key); ok && err == nil && number != revision.Number {
+		revision, err = f.Store.Revision(r.Context(), r.PathValue("job"), number)
+	}
 	if err != nil {
 		f.Fail(w, r, err)
 		return
@@ -105,7 +136,18 @@ func (f *Frame) picture(w http.ResponseWriter, r *http.Request) {
 		f.Fail(w, r, &Refused{http.StatusNotFound, "this picture is not of this wall", "load the page again"})
 		return
 	}
-	image, err := Painted(r.Context(), b, b.Job, wall.ID, appearance.Options{Scale: scale, Light: q.Get("light")})
+	o := appearance.Options{Scale: scale, Light: q.Get("light")}
+	if scale <= FriezeScale {
+		// Thumbnails wait for each other and leave a core to whoever types.
+		select {
+		case f.painting <- struct{}{}:
+			defer func() { <-f.painting }()
+		case <-r.Context().Done():
+			return
+		}
+		o.Workers = 1
+	}
+	image, err := Painted(r.Context(), b, b.Job, wall.ID, o)
 	if err != nil {
 		f.Fail(w, r, &Refused{http.StatusUnprocessableEntity, err.Error(), "mend the finish under Choose"})
 		return
@@ -132,6 +174,10 @@ func Painted(ctx context.Context, b *board.Board, j *job.Job, id string, o appea
 		return nil, err
 	}
 	var out bytes.Buffer
-	err = jpeg.Encode(&out, painted.Image, &jpeg.Options{Quality: 82})
+	quality := 82
+	if o.Scale <= FriezeScale { // thumbnails, thirty to a page
+		quality = 58
+	}
+	err = jpeg.Encode(&out, painted.Image, &jpeg.Options{Quality: quality})
 	return out.Bytes(), err
 }

@@ -198,19 +198,26 @@ function say(line: string): void {
   slip.hidden = line === "";
 }
 
-// leaving lets what is on its way be saved before another page is opened, and before
+// leaving lets what was just typed be saved before another page is opened, and before
 // something is undone.
 export function leaving(): void {
+  const leaveField = () => {
+    if (document.activeElement instanceof HTMLElement && document.activeElement.closest("form.edit")) document.activeElement.blur();
+  };
   document.addEventListener("click", (event) => {
-    const link = near<Element>(event, "a[href]:not([target], [download])");
-    if (!link || !pending() || event.defaultPrevented || event.button !== 0 || event.metaKey || event.ctrlKey || event.shiftKey || event.altKey) return;
+    const link = near<Element>(event, "a[href]:not([target])");
+    if (!link || event.defaultPrevented || event.button !== 0 || event.metaKey || event.ctrlKey || event.shiftKey || event.altKey) return;
     const to = new URL(link.getAttribute("href")!, location.href);
-    if (to.origin !== location.origin || to.href.split("#")[0] === location.href.split("#")[0]) return;
+    if (to.origin !== location.origin || (to.hash && to.href.split("#")[0] === location.href.split("#")[0])) return;
+    leaveField();
+    if (!pending()) return;
     event.preventDefault();
     void settled(3000).then(() => location.assign(to));
   });
   document.addEventListener("submit", (event) => {
-    if (event.defaultPrevented || !pending() || !(event.target instanceof HTMLFormElement)) return;
+    if (event.defaultPrevented || !(event.target instanceof HTMLFormElement)) return;
+    leaveField();
+    if (!pending()) return;
     const form = event.target;
     const by = event.submitter;
     event.preventDefault();
