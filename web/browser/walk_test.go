@@ -299,8 +299,8 @@ func (b *tab) sent(s *site, width int64) {
 	b.read("Is the glaze washable?")
 }
 
-// TestByKeyboardAlone begins a job and gives its wall a finish with keys only: Tab,
-// letters, arrows, Enter and the space bar.
+// TestByKeyboardAlone takes a job from nothing to the client's acceptance with keys only:
+// Tab, letters, arrows, Enter and the space bar.
 func TestByKeyboardAlone(t *testing.T) {
 	s := serve(t)
 	b := newTab(t, s, 1440, 900)
@@ -330,6 +330,50 @@ func TestByKeyboardAlone(t *testing.T) {
 	b.tabTo(`document.activeElement.matches("[data-undo]")`)
 	b.key(kb.Enter)
 	b.read("No finish is chosen")
+	b.tabTo(`document.activeElement.matches("[data-redo]")`)
+	b.key(kb.Enter)
+	b.see(`[data-split-handle]`)
+	b.restByKeys(s)
+}
+
+// placeByKeys goes to a place by Tab and Enter.
+func (b *tab) placeByKeys(name string) {
+	b.Helper()
+	b.tabTo(fmt.Sprintf(`document.activeElement.closest&&document.activeElement.closest(".places")&&document.activeElement.textContent.trim().startsWith(%q)`, name))
+	b.key(kb.Enter)
+	b.until(fmt.Sprintf(`document.querySelector('.places a[aria-current]').textContent.trim().startsWith(%q)`, name), "the place "+name)
+}
+
+// restByKeys says what the walls are made of, gives a rate, looks at the quote, makes a
+// link, opens it and accepts, with keys only.
+func (b *tab) restByKeys(s *site) {
+	b.Helper()
+	b.placeByKeys("Measure")
+	b.tabTo(`document.activeElement.id==="f-rooms-0-substrate"`)
+	b.key("g") // goes to what begins with it
+	b.key(kb.Tab)
+	b.until(`!!document.querySelector("#f-rooms-0-substrate option[selected]").value`, "what the walls are made of")
+	b.placeByKeys("Price")
+	b.tabTo(`document.activeElement.id==="f-terms-rate"`)
+	b.key("36")
+	b.key(kb.Enter)
+	b.read("Quote, before tax")
+	b.placeByKeys("Papers")
+	b.tabTo(`document.activeElement.textContent.trim()==="What the client agrees to and pays."`)
+	b.key(kb.Enter)
+	b.see(".pages img")
+	b.placeByKeys("Client")
+	b.tabTo(`document.activeElement.textContent.includes("Make a link")`)
+	b.key(kb.Enter)
+	b.see("#fresh")
+	b.open(strings.TrimPrefix(js[string](b, `document.querySelector("#fresh").value`), s.url))
+	b.tabTo(`document.activeElement.id==="acc-name"`)
+	b.key("A. Client")
+	b.tabTo(`document.activeElement.name==="agree"`)
+	b.key(" ")
+	b.tabTo(`document.activeElement.textContent.trim()==="Accept"`)
+	b.key(kb.Enter)
+	b.read("Accepted by A. Client")
 }
 
 // tabTo presses Tab until something has the focus, which must be seen.
