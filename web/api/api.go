@@ -40,6 +40,7 @@ func Routes(mux *http.ServeMux, f *frame.Frame) error {
 	a.jobs(h)
 	a.revisions(h)
 	a.plans(h)
+	a.clients(h)
 	return nil
 }
 
@@ -170,6 +171,18 @@ func (a *api) jobs(h huma.API) {
 		}
 		return a.job(ctx, in.ID)
 	})
+	huma.Register(h, operation("copy-job", http.MethodPost, "/jobs/{id}/copy", "Begin another job from the newest revision of this one", http.StatusCreated), func(ctx context.Context, in *JobInput) (*jobOutput, error) {
+		head, err := a.Store.Head(ctx, in.ID)
+		if err != nil {
+			return nil, told(err)
+		}
+		b := a.Board(head.Text)
+		j, _, err := a.Store.Create(ctx, b.Job.Name, b.Job.Place, head.Text, frame.Who(ctx).Name, "Copy of "+b.Job.Name, "new")
+		if err != nil {
+			return nil, told(err)
+		}
+		return a.job(ctx, j.ID)
+	})
 	huma.Register(h, operation("post-survey", http.MethodPost, "/jobs/{id}/survey", "Bring a survey table (CSV) into a job", http.StatusOK), func(ctx context.Context, in *struct {
 		JobInput
 		Body struct {
@@ -278,6 +291,96 @@ func (a *api) revisions(h huma.API) {
 		}
 	}) (*jobOutput, error) {
 		if _, err := a.Store.Restore(ctx, in.ID, in.Body.Number, frame.Who(ctx).Name); err != nil {
+			return nil, told(err)
+		}
+		return a.job(ctx, in.ID)
+	})
+}
+
+// Link is a link for the client. Its address is told once, when it is made.
+type Link struct {
+	ID       int64     `json:"id"`
+	Revision int       `json:"revision"`
+	Made     time.Time `json:"made"`
+	Expires  time.Time `json:"expires"`
+	Revoked  bool      `json:"revoked"`
+	Seen     int       `json:"seen"`
+	Path     string    `json:"path,omitempty" doc:"address of the client's page, only when it is made"`
+}
+
+// Word is what was said through a link.
+type Word struct {
+	Kind     string    `json:"kind" enum:"question,answer,acceptance"`
+	Revision int       `json:"revision"`
+	Name     string    `json:"name"`
+	Text     string    `json:"text"`
+	At       time.Time `json:"at"`
+}
+
+// clients are links, and what was said through them.
+func (a *api) clients(h huma.API) {
+	owner := func(ctx context.Context, id string) (store.Job, error) {
+		if !frame.Who(ctx).MaySeePrices() {
+			return store.Job{}, told(frame.ErrForbidden)
+		}
+		j, err := a.Store.Job(ctx, id)
+		return j, told(err)
+	}
+	huma.Register(h, operation("list-links", http.MethodGet, "/jobs/{id}/links", "List the links for the client", http.StatusOK), func(ctx context.Context, in *JobInput) (*struct{ Body []Link }, error) {
+		if _, err := owner(ctx, in.ID); err != nil {
+			return nil, err
+		}
+		list, err := a.Store.Links(ctx, in.ID)
+		out := &struct{ Body []Link }{Body: []Link{}}
+		for _, l := range list {
+			out.Body = append(out.Body, Link{l.ID, l.Revision, l.Made, l.Expires, !l.Revoked.IsZero(), l.Seen, ""})
+		}
+		return out, told(err)
+	})
+	huma.Register(h, operation("make-link", http.MethodPost, "/jobs/{id}/links", "Make a link to the newest revision", http.StatusCreated), func(ctx context.Context, in *struct {
+		JobInput
+		Body struct {
+			Days int `json:"days" minimum:"1" maximum:"366" doc:"how long it works"`
+		}
+	}) (*struct{ Body Link }, error) {
+		j, err := owner(ctx, in.ID)
+		if err != nil {
+			return nil, err
+		}
+		l, token, err := a.Store.MakeLink(ctx, in.ID, j.Head, a.Now().AddDate(0, 0, in.Body.Days), frame.Who(ctx).Name)
+		return &struct{ Body Link }{Link{l.ID, l.Revision, l.Made, l.Expires, false, 0, "/client/" + token}}, told(err)
+	})
+	huma.Register(h, operation("revoke-link", http.MethodDelete, "/jobs/{id}/links/{link}", "Take a link back for good", http.StatusOK), func(ctx context.Context, in *struct {
+		JobInput
+		Link int64 `path:"link"`
+	}) (*jobOutput, error) {
+		if _, err := owner(ctx, in.ID); err != nil {
+			return nil, err
+		}
+		if err := a.Store.RevokeLink(ctx, in.ID, in.Link); err != nil {
+			return nil, told(err)
+		}
+		return a.job(ctx, in.ID)
+	})
+	huma.Register(h, operation("list-words", http.MethodGet, "/jobs/{id}/words", "List questions, answers and acceptances", http.StatusOK), func(ctx context.Context, in *JobInput) (*struct{ Body []Word }, error) {
+		if _, err := owner(ctx, in.ID); err != nil {
+			return nil, err
+		}
+		list, err := a.Store.Words(ctx, in.ID)
+		out := &struct{ Body []Word }{Body: []Word{}}
+		for _, w := range list {
+			out.Body = append(out.Body, Word{w.Kind, w.Revision, w.Name, w.Text, w.At})
+		}
+		return out, told(err)
+	})
+	huma.Register(h, operation("name-revision", http.MethodPost, "/jobs/{id}/revisions/{number}/name", "Give a revision a name", http.StatusOK), func(ctx context.Context, in *struct {
+		JobInput
+		Number int `path:"number" minimum:"1"`
+		Body   struct {
+			Name string `json:"name" maxLength:"200"`
+		}
+	}) (*jobOutput, error) {
+		if err := a.Store.NameRevision(ctx, in.ID, in.Number, in.Body.Name); err != nil {
 			return nil, told(err)
 		}
 		return a.job(ctx, in.ID)

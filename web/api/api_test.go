@@ -163,6 +163,17 @@ func TestEveryOperation(t *testing.T) {
 		t.Error("a broken text has no problems")
 	}
 	c.ask(own, "GET", v+"/jobs/{id}/plan", one, nil, 422)
+	c.ask(own, "POST", v+"/jobs/{id}/copy", one, nil, 201)
+	c.ask(own, "POST", v+"/jobs/{id}/revisions/{number}/name", map[string]string{"id": id, "number": "1"}, map[string]any{"name": "sent"}, 200)
+	made := c.ask(own, "POST", v+"/jobs/{id}/links", one, map[string]any{"days": 3}, 201)
+	if !strings.HasPrefix(made["path"].(string), "/client/1.") {
+		t.Errorf("%v", made)
+	}
+	c.ask(own, "POST", v+"/jobs/{id}/links", one, map[string]any{"days": 0}, 422)
+	c.ask(own, "GET", v+"/jobs/{id}/links", one, nil, 200)
+	c.ask(own, "GET", v+"/jobs/{id}/words", one, nil, 200)
+	c.ask(own, "DELETE", v+"/jobs/{id}/links/{link}", map[string]string{"id": id, "link": "1"}, nil, 200)
+	c.ask(own, "DELETE", v+"/jobs/{id}/links/{link}", map[string]string{"id": id, "link": "1"}, nil, 404)
 	c.ask(own, "POST", v+"/jobs/{id}/away", one, map[string]any{"away": true}, 200)
 	for path, methods := range c.doc["paths"].(map[string]any) {
 		for method := range methods.(map[string]any) {
@@ -178,6 +189,8 @@ func TestNoMoneyForAnApplicator(t *testing.T) {
 	id := c.ask(frame.Owner, "POST", "/api/v1/jobs", nil, map[string]any{"demonstration": true}, 201)["id"].(string)
 	one := map[string]string{"id": id}
 	c.ask(frame.Applicator, "GET", "/api/v1/jobs/{id}/plan", one, nil, 403)
+	c.ask(frame.Applicator, "GET", "/api/v1/jobs/{id}/links", one, nil, 403)
+	c.ask(frame.Applicator, "POST", "/api/v1/jobs/{id}/links", one, map[string]any{"days": 3}, 403)
 	c.ask(frame.Applicator, "GET", "/api/v1/jobs/{id}/why", map[string]string{"id": id, "ask": "price"}, nil, 403)
 	c.ask(frame.Applicator, "GET", "/api/v1/jobs/{id}/revisions/{number}", map[string]string{"id": id, "number": "1"}, nil, 403)
 	c.ask(frame.Applicator, "PUT", "/api/v1/jobs/{id}/text", one, map[string]any{"base": 1, "text": "x"}, 403)

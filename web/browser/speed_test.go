@@ -53,9 +53,7 @@ func TestSpeed(t *testing.T) {
 	}
 	slices.Sort(waits)
 	t.Logf("edit to redrawn page: median %v, 95 of 100 within %v, longest %v", waits[40].Round(time.Millisecond), waits[76].Round(time.Millisecond), waits[79].Round(time.Millisecond))
-	if _, err := chromedp.Call(b.ctx, emulation.SetCPUThrottlingRate, emulation.SetCPUThrottlingRateParams{Rate: 4}); err != nil {
-		t.Fatal(err)
-	}
+	b.do(chromedp.Navigate("about:blank"))
 	fresh := newTab(t, s, 390, 900)
 	if _, err := chromedp.Call(fresh.ctx, emulation.SetCPUThrottlingRate, emulation.SetCPUThrottlingRateParams{Rate: 4}); err != nil {
 		t.Fatal(err)
