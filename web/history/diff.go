@@ -2,9 +2,9 @@ package history
 
 import "strings"
 
-// mostLines is how many lines a comparison goes through; beyond, only the ends that are
-// the same are left out.
-const mostLines = 4000
+// mostLines is how many changed lines on both sides are set line against line, in a table
+// of 4 bytes each, so 16 MB; beyond, only the ends that are the same are left out.
+const mostLines = 2000
 
 // around is how many lines that stayed are shown round one that changed.
 const around = 2
@@ -38,9 +38,9 @@ func matched(old, fresh []string) []line {
 	if n*m > mostLines*mostLines {
 		n, m = 0, 0 // too much to set line against line
 	}
-	common := make([][]int, n+1)
+	common := make([][]int32, n+1)
 	for i := range common {
-		common[i] = make([]int, m+1)
+		common[i] = make([]int32, m+1)
 	}
 	for i := n - 1; i >= 0; i-- {
 		for k := m - 1; k >= 0; k-- {

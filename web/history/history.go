@@ -4,6 +4,7 @@ package history
 
 import (
 	_ "embed"
+	"errors"
 	"fmt"
 	"io"
 	"net/http"
@@ -74,8 +75,10 @@ type problem struct {
 // compared is one revision set against another.
 type compared struct {
 	From, To int
+	Said     []change
+	More     int // changes that are not told
 	Comes    []change
-	Lines    []line
+	Lines    []line // only for those who may see prices, which stand anywhere in a text
 	Frieze   []drawing.FriezeRoom
 	Same     bool
 }
@@ -87,6 +90,9 @@ type line struct{ Sign, Text, Words string }
 func (h *history) show(s *frame.Sheet) (any, error) {
 	v := &view{Text: string(s.Text)}
 	for _, p := range s.Board.Problems {
+		if frame.IsPrice(p.Path) && !s.Person.MaySeePrices() {
+			continue
+		}
 		v.Problems = append(v.Problems, problem{p.Line, frame.Sentence(p.What), frame.Sentence(p.Do), s.NameOf(p.Path)})
 	}
 	before, _ := strconv.Atoi(s.Query.Get("before"))
@@ -97,6 +103,11 @@ func (h *history) show(s *frame.Sheet) (any, error) {
 	if len(list) > shown {
 		list = list[:shown]
 		v.Older = s.URL("history") + sep(s) + fmt.Sprintf("before=%d", list[shown-1].Number)
+	}
+	if !s.Person.MaySeePrices() {
+		if err := h.withhold(s, list); err != nil {
+			return nil, err
+		}
 	}
 	for _, r := range list {
 		v.Revisions = append(v.Revisions, revision{Number: r.Number, At: r.At.Format("Mon 2 Jan 2006, 15:04"), By: r.By, What: frame.Sentence(r.What), Kind: r.Kind, Name: r.Name,
@@ -112,6 +123,36 @@ func (h *history) show(s *frame.Sheet) (any, error) {
 		}
 	}
 	return v, nil
+}
+
+// withhold takes the words off edits that may tell prices.
+func (h *history) withhold(s *frame.Sheet, list []store.Revision) error {
+	texts := map[int][]byte{}
+	text := func(number int) ([]byte, error) {
+		if kept, ok := texts[number]; ok {
+			return kept, nil
+		}
+		r, err := h.Store.Revision(s.Context(), s.Job.ID, number)
+		texts[number] = r.Text
+		return r.Text, err
+	}
+	for i, r := range list {
+		if r.Parent == 0 || r.Kind != "edit" && r.Kind != "kept" {
+			continue
+		}
+		mine, err := text(r.Number)
+		if err != nil {
+			return err
+		}
+		before, err := text(r.Parent)
+		if err != nil {
+			return err
+		}
+		if !samePrices(mine, before) {
+			list[i].What = "a change that touches prices"
+		}
+	}
+	return nil
 }
 
 func sep(s *frame.Sheet) string {
@@ -133,11 +174,9 @@ func (h *history) compare(s *frame.Sheet, from, to int) (*compared, error) {
 	c := &compared{From: from, To: to, Same: string(a.Text) == string(b.Text)}
 	old, fresh := h.Board(a.Text), h.Board(b.Text)
 	c.Comes = comes(old, fresh, s.Person.MaySeePrices())
-	for _, l := range diff(string(a.Text), string(b.Text)) {
-		if !s.Person.MaySeePrices() && money(l.Text) {
-			l.Text = "(a price)"
-		}
-		c.Lines = append(c.Lines, l)
+	c.Said, c.More = said(old, fresh, s.Person.MaySeePrices())
+	if s.Person.MaySeePrices() {
+		c.Lines = diff(string(a.Text), string(b.Text))
 	}
 	sheet, err := h.SheetOf(s.Context(), s.Job, a, h.place, "")
 	if err != nil {
@@ -146,16 +185,6 @@ func (h *history) compare(s *frame.Sheet, from, to int) (*compared, error) {
 	sheet.Wall = nil
 	c.Frieze, _ = h.Frieze(sheet)
 	return c, nil
-}
-
-// money reports whether a line of a job tells a sum.
-func money(text string) bool {
-	for _, key := range []string{"price:", "rate:", "cost:", "margin:", "overhead:", "sample-board:"} {
-		if strings.Contains(text, key) {
-			return true
-		}
-	}
-	return false
 }
 
 // comes tells what a change did to the plan.
@@ -221,11 +250,34 @@ func (h *history) restore(w http.ResponseWriter, r *http.Request) {
 		h.Fail(w, r, err)
 		return
 	}
+	if err := h.mayRestore(r, number); err != nil {
+		h.Fail(w, r, err)
+		return
+	}
 	if _, err := h.Store.Restore(r.Context(), r.PathValue("job"), number, frame.Who(r.Context()).Name); err != nil {
 		h.Fail(w, r, err)
 		return
 	}
 	http.Redirect(w, r, "/jobs/"+r.PathValue("job")+"/history", http.StatusSeeOther)
+}
+
+// mayRestore keeps prices as they are for those who may not see them.
+func (h *history) mayRestore(r *http.Request, number int) error {
+	if frame.Who(r.Context()).MaySeePrices() {
+		return nil
+	}
+	old, err := h.Store.Revision(r.Context(), r.PathValue("job"), number)
+	if err != nil {
+		return err
+	}
+	head, err := h.Store.Head(r.Context(), r.PathValue("job"))
+	if err != nil {
+		return err
+	}
+	if !samePrices(old.Text, head.Text) {
+		return &frame.Refused{Status: http.StatusForbidden, What: "prices are not the same in this revision as they are now", Do: "ask the owner to bring it back"}
+	}
+	return nil
 }
 
 func (h *history) name(w http.ResponseWriter, r *http.Request) {
@@ -291,7 +343,7 @@ func (h *history) text(w http.ResponseWriter, r *http.Request) {
 	b := h.Board(text)
 	id := r.PathValue("job")
 	_, err = h.Store.Save(r.Context(), store.Draft{Job: id, Name: b.Job.Name, Place: b.Job.Place, Base: base, Text: text, By: frame.Who(r.Context()).Name, What: what, Kind: "edit"})
-	if conflict, ok := asConflict(err); ok {
+	if conflict := (*store.Conflict)(nil); errors.As(err, &conflict) {
 		http.Redirect(w, r, fmt.Sprintf("/jobs/%s/history?from=%d&to=%d#compare", id, conflict.Kept.Number, conflict.Head.Number), http.StatusSeeOther)
 		return
 	}
@@ -300,11 +352,6 @@ func (h *history) text(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	http.Redirect(w, r, "/jobs/"+id+"/history", http.StatusSeeOther)
-}
-
-func asConflict(err error) (*store.Conflict, bool) {
-	c, ok := err.(*store.Conflict)
-	return c, ok
 }
 
 // download gives the text of a revision, money and all, to those who may see it.
