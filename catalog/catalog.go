@@ -299,6 +299,8 @@ type Caution struct {
 	Defers string `yaml:"defers" need:"yes"` // whose word comes first
 	Source string `yaml:"source" ref:"sources"`
 	Kind   Kind   `yaml:"kind" need:"yes" oneof:"published, common practice, from memory, demo"`
+
+	Household bool `yaml:"household"` // concerns who lives in the house as much as the crew
 }
 
 // Source is where figures were read.

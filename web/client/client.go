@@ -117,10 +117,17 @@ func (c *client) view(s *frame.Sheet, fresh string) (*view, error) {
 			v.Accept = fmt.Sprintf("Accepted by %s on %s: revision %d.", w.Name, w.At.Format("2 January 2006, 15:04"), w.Revision)
 		}
 	}
-	if s.Board.Plan.Quote == nil {
-		v.Wrong = s.Waits("price")
-	}
+	v.Wrong = waits(s)
 	return v, nil
+}
+
+// waits says why no link can be made: a wall that does not fit would be missing, unseen,
+// from the page the client accepts.
+func waits(s *frame.Sheet) string {
+	if s.Board.Plan.Quote == nil || len(s.ToMend()) > 0 {
+		return s.First("price")
+	}
+	return ""
 }
 
 func times(n int) string {
@@ -154,8 +161,8 @@ func (c *client) make(w http.ResponseWriter, r *http.Request) {
 		c.Fail(w, r, &frame.Refused{Status: http.StatusUnprocessableEntity, What: "the link has to run out", Do: "write from 1 to 366 days"})
 		return
 	}
-	if s.Board.Plan.Quote == nil {
-		c.Fail(w, r, &frame.Refused{Status: http.StatusUnprocessableEntity, What: "there is no price yet", Do: s.Waits("price")})
+	if wait := waits(s); wait != "" {
+		c.Fail(w, r, &frame.Refused{Status: http.StatusUnprocessableEntity, What: "the client cannot be shown this yet", Do: wait})
 		return
 	}
 	_, token, err := c.Store.MakeLink(r.Context(), s.Job.ID, s.Revision.Number, c.Now().AddDate(0, 0, days), s.Person.Name)

@@ -2,6 +2,7 @@ package client_test
 
 import (
 	"context"
+	"html"
 	"net/http"
 	"net/http/httptest"
 	"net/url"
@@ -10,6 +11,7 @@ import (
 	"testing"
 
 	"scumble/examples"
+	"scumble/job"
 	"scumble/store"
 	"scumble/web/client"
 	"scumble/web/frame"
@@ -87,6 +89,70 @@ func TestAClientSeesOneRevisionAndNothingElse(t *testing.T) {
 	}
 	if _, body := webtest.Ask(s.mux, "/jobs/"+s.id+"/client", frame.Owner); strings.Contains(body, at) || !strings.Contains(body, "opened ") {
 		t.Error("the link is shown again, or its opening is not")
+	}
+}
+
+// A wall that does not fit would be missing from the page and from its price without a word.
+func TestNothingLeftOutIsAccepted(t *testing.T) {
+	s := served(t)
+	at := s.link()
+	bad := webtest.Changed(t, examples.Bellwether, "rooms[0].walls[0].length", "many")
+	if _, err := s.f.Store.Save(context.Background(), store.Draft{Job: s.id, Base: 1, Text: bad, Kind: "edit"}); err != nil {
+		t.Fatal(err)
+	}
+	w := s.send("POST", "/jobs/"+s.id+"/client/link", url.Values{"days": {"30"}}, frame.Owner)
+	if w.Code != http.StatusUnprocessableEntity || !strings.Contains(w.Body.String(), "length") {
+		t.Errorf("a link to a job that does not fit: %d", w.Code)
+	}
+	if _, body := webtest.Ask(s.mux, "/jobs/"+s.id+"/client", frame.Owner); strings.Contains(body, "client/link") || !strings.Contains(body, "Before that: ") {
+		t.Error("a link is offered all the same")
+	}
+	if w := s.send("GET", at, nil, ""); !strings.Contains(w.Body.String(), "I accept what this page shows") {
+		t.Error("the link to the whole revision no longer works")
+	}
+	// A link from before links were refused.
+	_, token, err := s.f.Store.MakeLink(context.Background(), s.id, 2, webtest.Now().AddDate(0, 0, 9), "")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if w := s.send("GET", "/client/"+token, nil, ""); strings.Contains(w.Body.String(), "I accept") || !strings.Contains(w.Body.String(), "cannot be accepted yet") {
+		t.Error("a page without a wall can be accepted")
+	}
+	if w := s.send("POST", "/client/"+token+"/accept", url.Values{"name": {"A. Client"}, "agree": {"yes"}}, ""); w.Code != http.StatusConflict {
+		t.Errorf("accepted all the same: %d", w.Code)
+	}
+}
+
+func TestOptionsAreSeen(t *testing.T) {
+	s := served(t)
+	file, _ := job.Read("", examples.Bellwether)
+	j := file.Job
+	text, problems := job.Apply(examples.Bellwether, []job.Change{{Do: job.Set, Path: "rooms[0].walls[0].options", Value: []string{j.Rooms[0].Walls[0].Finish, j.Finishes[1].ID}}})
+	if len(problems) > 0 {
+		t.Fatal(problems)
+	}
+	if _, err := s.f.Store.Save(context.Background(), store.Draft{Job: s.id, Base: 1, Text: text, Kind: "edit"}); err != nil {
+		t.Fatal(err)
+	}
+	body := s.send("GET", s.link(), nil, "").Body.String()
+	pictures := regexp.MustCompile(`src="(/client/[^"]+option=([^"&]+))"`).FindAllStringSubmatch(body, -1)
+	if len(pictures) != 2 || !strings.Contains(body, ", shown above") {
+		t.Fatalf("pictures of options: %q", pictures)
+	}
+	var seen []string
+	for _, p := range pictures {
+		address := html.UnescapeString(p[1])
+		w := s.send("GET", address, nil, "")
+		if w.Code != 200 || w.Header().Get("Content-Type") != "image/jpeg" {
+			t.Errorf("%s: %d", address, w.Code)
+		}
+		seen = append(seen, w.Body.String())
+		if w := s.send("GET", strings.Replace(address, "option="+p[2], "option="+j.Finishes[2].ID, 1), nil, ""); w.Code != 404 {
+			t.Errorf("a finish nobody offered: %d", w.Code)
+		}
+	}
+	if seen[0] == seen[1] {
+		t.Error("both options look the same")
 	}
 }
 

@@ -6,6 +6,7 @@ import (
 	"html/template"
 	"net/http"
 	"net/url"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -50,6 +51,7 @@ type opened struct {
 	Cautions           []frame.Notice
 	Words              []said
 	Accepted           *said
+	Unready            string // why it cannot be accepted
 	Answered           string // what was just done
 	Wrong              string
 	Typed              url.Values
@@ -66,7 +68,10 @@ type wall struct {
 	Options            []option
 }
 
-type option struct{ Letter, Name, Picture string }
+type option struct {
+	Letter, Name, Picture string
+	Chosen                bool // the one in the large picture and in the price
+}
 
 type scope struct{ Room, Work, Area, Amount string }
 
@@ -129,6 +134,7 @@ func (c *client) opened(r *http.Request, l store.Link) (*opened, error) {
 	j := b.Job
 	v := &opened{Title: j.Name, Theme: frame.Theme(r), Token: r.PathValue("token"), Name: j.Name, Place: j.Place, Client: j.Client, Contractor: j.Contractor, Reference: j.Reference,
 		Revision: l.Revision, Expires: l.Expires.Format("2 January 2006"), Currency: j.Currency, Exclude: j.Terms.Exclude}
+	v.Unready = unready(b)
 	for i := range b.Walls {
 		if room := c.wall(b, &b.Walls[i], v); room != nil {
 			v.Rooms = append(v.Rooms, *room)
@@ -200,7 +206,7 @@ func (c *client) wall(b *board.Board, w *board.Wall, v *opened) *room {
 	for i, id := range w.Typed.Options {
 		for _, f := range b.Job.Finishes {
 			if f.ID == id {
-				one.Options = append(one.Options, option{Letter: string(rune('A' + i%26)), Name: f.Name})
+				one.Options = append(one.Options, option{Letter: string(rune('A' + i%26)), Name: f.Name, Picture: c.optionAddress(b, w, v, id), Chosen: id == w.Typed.Finish})
 			}
 		}
 	}
@@ -231,6 +237,33 @@ func (c *client) address(token string, revision int, b *board.Board, w *board.Wa
 	return "/client/" + token + "/picture/" + key + ".jpg?" + url.Values{"wall": {w.ID}, "light": {light}}.Encode()
 }
 
+// optionAddress is the picture of a wall in a finish kept beside its own.
+func (c *client) optionAddress(b *board.Board, w *board.Wall, v *opened, id string) string {
+	other, wall := c.wearing(b, w, id)
+	if wall == nil {
+		return ""
+	}
+	address := c.address(v.Token, v.Revision, other, wall, "D65")
+	if address == "" {
+		return ""
+	}
+	return address + "&" + url.Values{"option": {id}}.Encode()
+}
+
+// wearing is a job with another of the finishes kept for a wall on it; nil when there is no
+// such wall or finish.
+func (c *client) wearing(b *board.Board, w *board.Wall, id string) (*board.Board, *board.Wall) {
+	if w == nil || !slices.Contains(w.Typed.Options, id) {
+		return nil, nil
+	}
+	text, problems := job.Apply(b.Text, []job.Change{{Do: job.Set, Path: w.Path + ".finish", Value: id}})
+	if len(problems) > 0 {
+		return nil, nil
+	}
+	other := c.Board(text)
+	return other, other.Wall(w.ID)
+}
+
 // clientScale is px to the mm of wall.
 const clientScale = 0.14
 
@@ -247,6 +280,9 @@ func (c *client) picture(w http.ResponseWriter, r *http.Request) {
 	}
 	b := c.Board(revision.Text)
 	wall, light := b.Wall(r.URL.Query().Get("wall")), r.URL.Query().Get("light")
+	if id := r.URL.Query().Get("option"); id != "" {
+		b, wall = c.wearing(b, wall, id)
+	}
 	key := strings.TrimSuffix(r.PathValue("key"), ".jpg")
 	if wall == nil || c.PictureKey(b, wall, clientScale, light) != key {
 		c.Fail(w, r, store.ErrNotFound)
@@ -265,6 +301,15 @@ func (c *client) picture(w http.ResponseWriter, r *http.Request) {
 	_, _ = w.Write(image)
 }
 
+// unready says why a job cannot be accepted: a wall whose figures do not fit is neither
+// shown nor priced, and nobody may agree to a price that leaves it out unseen.
+func unready(b *board.Board) string {
+	if b.Plan.Quote == nil || len(b.ToMend()) > 0 {
+		return "Not every wall of this job is shown and priced here. It cannot be accepted yet; ask for a new page."
+	}
+	return ""
+}
+
 // household are the cautions that concern who lives in the house.
 func household(b *board.Board) []frame.Notice {
 	var out []frame.Notice
@@ -275,9 +320,7 @@ func household(b *board.Board) []frame.Notice {
 	for f := range b.Plan.Method.Faces {
 		for _, s := range b.Plan.Method.Faces[f].Steps {
 			for _, caution := range s.Cautions {
-				text := strings.ToLower(caution.Title + " " + caution.Text)
-				about := strings.Contains(text, "lead") || strings.Contains(text, "vapour") || strings.Contains(text, "child") || strings.Contains(text, "sleep")
-				if about && !seen[caution.ID] {
+				if caution.Household && !seen[caution.ID] {
 					seen[caution.ID] = true
 					out = append(out, frame.Notice{Kind: caution.Shape, What: frame.Sentence(caution.Title), Do: frame.Sentence(caution.Text), Where: frame.Sentence(caution.Defers)})
 				}
@@ -342,6 +385,15 @@ func (c *client) accept(w http.ResponseWriter, r *http.Request) {
 	name := strings.TrimSpace(r.PostForm.Get("name"))
 	if name == "" || len(name) > 200 || r.PostForm.Get("agree") != "yes" {
 		c.answerWith(w, r, l, http.StatusUnprocessableEntity, "", "To accept, write your name and tick the box.")
+		return
+	}
+	revision, err := c.Store.Revision(r.Context(), l.Job, l.Revision)
+	if err != nil {
+		c.Fail(w, r, err)
+		return
+	}
+	if wait := unready(c.Board(revision.Text)); wait != "" {
+		c.answerWith(w, r, l, http.StatusConflict, "", wait)
 		return
 	}
 	if _, err := c.Store.Say(r.Context(), store.Word{Link: l.ID, Job: l.Job, Revision: l.Revision, Kind: "acceptance", Name: name}); err != nil {

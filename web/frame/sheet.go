@@ -193,6 +193,14 @@ func (s *Sheet) Waits(stage string) string {
 	return "This follows when the walls are measured and their finishes are chosen."
 }
 
+// First is what has to be mended first for the answer of a stage that needs the whole job.
+func (s *Sheet) First(stage string) string {
+	if wrong := s.ToMend(); len(wrong) > 0 {
+		return "Before that: " + s.NameOf(wrong[0].Path) + ". " + Sentence(wrong[0].What) + " " + Sentence(wrong[0].Do)
+	}
+	return s.Waits(stage)
+}
+
 // Mend are the problems that are mended at this place.
 func (s *Sheet) Mend() []Notice {
 	var out []Notice

@@ -107,7 +107,7 @@ func (p *papers) show(s *frame.Sheet) (any, error) {
 	v := &view{Sheet: frame.FieldOf(s.Board, "paper", "Size of the paper", "").From(frame.Choice{Words: "A4"}, frame.Choice{Value: "Letter", Words: "Letter"})}
 	whole := s.Board.Whole()
 	if whole.Quote == nil || len(s.ToMend()) > 0 {
-		v.Why = "The papers are made of a whole plan. " + first(s)
+		v.Why = "The papers are made of a whole plan. " + s.First("price")
 		return v, nil
 	}
 	name := s.Query.Get("name")
@@ -155,13 +155,6 @@ func (p *papers) show(s *frame.Sheet) (any, error) {
 	return v, nil
 }
 
-func first(s *frame.Sheet) string {
-	if wrong := s.ToMend(); len(wrong) > 0 {
-		return "Before that: " + s.NameOf(wrong[0].Path) + ". " + frame.Sentence(wrong[0].What) + " " + frame.Sentence(wrong[0].Do)
-	}
-	return s.Waits("price")
-}
-
 func (g *group) add(l listed, ok bool) {
 	if ok {
 		g.Papers = append(g.Papers, l)
@@ -200,7 +193,7 @@ func (p *papers) whole(r *http.Request) (*plan.Plan, [32]byte, *frame.Sheet, err
 	}
 	whole := s.Board.Whole()
 	if whole.Quote == nil || len(s.ToMend()) > 0 {
-		return nil, [32]byte{}, nil, &frame.Refused{Status: http.StatusUnprocessableEntity, What: "the papers are made of a whole plan, and something is still to be mended", Do: first(s)}
+		return nil, [32]byte{}, nil, &frame.Refused{Status: http.StatusUnprocessableEntity, What: "the papers are made of a whole plan, and something is still to be mended", Do: s.First("price")}
 	}
 	return whole, sha256.Sum256(append([]byte(p.Build+"\x00"), s.Text...)), s, nil
 }
