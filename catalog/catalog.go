@@ -218,6 +218,7 @@ type Drying struct {
 	Touch       Figure  `yaml:"touch" unit:"h"` // h
 	RecoatFrom  Figure  `yaml:"recoat-from" unit:"h"`
 	RecoatUntil *Figure `yaml:"recoat-until" unit:"h"`
+	Masking     *Figure `yaml:"masking" unit:"h"` // until tape may be stuck on it
 	Hard        Figure  `yaml:"hard" unit:"h"`
 	Washable    *Figure `yaml:"washable" unit:"h"` // h
 }
@@ -327,6 +328,10 @@ type Defaults struct {
 	HumidityHold   Figure `yaml:"humidity-hold" need:"yes" unit:"ratio"` // ratio
 	MarkingPace    Figure `yaml:"marking-pace" need:"yes" unit:"m/h"`    // m of joint per hour
 	PaceSpread     Figure `yaml:"pace-spread" need:"yes" unit:"ratio"`   // log-sd of paces per face
+	AirDoor        Figure `yaml:"air-door" need:"yes" unit:"m/s"`        // along a wall with a door open
+	AirWindow      Figure `yaml:"air-window" need:"yes" unit:"m/s"`      // along a wall with a window open
+	AirFan         Figure `yaml:"air-fan" need:"yes" unit:"m/s"`         // along a wall in the stream of a fan
+	OutsideShare   Figure `yaml:"outside-share" need:"yes" unit:"ratio"` // of the way from room to open air at which an outside wall's surface lies
 	SeenStrips     Figure `yaml:"seen-strips" need:"yes" unit:"dE"`      // CIEDE2000 between strips: hardly seen, seen, plain at 2 m
 	SeenTurn       Figure `yaml:"seen-turn" need:"yes" unit:"dE"`        // CIEDE2000 by which a colour turns under lamps
 	SeenThrough    Figure `yaml:"seen-through" need:"yes" unit:"dE"`     // CIEDE2000 at which an old colour counts as hidden

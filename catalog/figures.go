@@ -13,7 +13,7 @@ import (
 
 // Units are the units a figure of the catalog may have.
 var Units = []string{
-	"mm", "um", "m", "m2", "m2/L", "m2/kg", "m2/h", "m/h", "h", "min", "ratio", "C", "K", "L",
+	"mm", "um", "m", "m2", "m2/L", "m2/kg", "m2/h", "m/h", "m/s", "h", "min", "ratio", "C", "K", "L",
 	"kg/L", "g/L", "g/m3", "mg/m3", "ug/m3", "mg/cm2", "each", "sheet", "year", "deg", "dE", "Pas", "mN/m",
 }
 

@@ -1,6 +1,7 @@
 // Package drying is stage 6: a coat and the air of its room become the time the
 // next coat may go on. It knows no calendar. Times here are declared at the
-// reference climate and stretched by a simple factor; holds are hard.
+// reference climate; progress is summed over the hours of the room, so that a cold
+// night counts for less. Answers are ranges; holds are hard.
 package drying
 
 import (
@@ -18,20 +19,6 @@ type Air struct {
 	Temp     unit.Temp
 	Humidity unit.Humidity
 	Surface  unit.Temp // of the wall; equal to Temp for inside walls
-}
-
-// Coat is one coat with its waiting times at the reference climate.
-type Coat struct {
-	Base  string // water | oil | none
-	From  unit.Range[unit.Hours]
-	Until unit.Hours // 0 = no limit
-}
-
-// Window is when the next coat may start, hours after the coat ended.
-type Window struct {
-	From   unit.Range[unit.Hours]
-	Until  unit.Hours // 0 = no limit
-	Factor float64    // by which the declared times were stretched
 }
 
 // Hold is a reason not to paint at all in this air.

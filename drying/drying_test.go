@@ -97,84 +97,6 @@ func TestDewPointInverts(t *testing.T) {
 	})
 }
 
-// Factors computed by hand from the same relations, outside this program.
-func TestStretch(t *testing.T) {
-	for _, c := range []struct {
-		temp unit.Temp
-		rh   unit.Humidity
-		want float64
-	}{{23, 0.50, 1}, {20, 0.50, 1.20}, {15, 0.65, 2.35}, {25, 0.80, 2.22}, {20, 0.85, 4.01}, {10, 0.80, 5.72}, {5, 0.85, 10.7}, {30, 0.50, 0.66}} {
-		f, err := stretch("water", Air{c.temp, c.rh, c.temp})
-		if err != nil || math.Abs(float64(f.Likely)/c.want-1) > 0.006 {
-			t.Errorf("water at %v C %v: %v, %v; want %v", c.temp, c.rh, f.Likely, err, c.want)
-		}
-	}
-	for _, c := range []struct {
-		temp unit.Temp
-		pace float64
-	}{{10, 0.394}, {30, 1.598}, {23, 1}} {
-		f, err := stretch("oil", Air{c.temp, 0.5, c.temp})
-		if err != nil || math.Abs(1/float64(f.Likely)-c.pace) > 0.002 || !f.Ordered() {
-			t.Errorf("oil at %v C: 1/%v, %v; want %v", c.temp, f, err, c.pace)
-		}
-	}
-}
-
-func TestReady(t *testing.T) {
-	coat := Coat{"oil", unit.Range[unit.Hours]{Low: 20, Likely: 24, High: 30}, 72}
-	got, err := Ready(coat, Air{23, 0.5, 23})
-	if err != nil || got.From != coat.From || got.Until != 72 || got.Factor != 1 {
-		t.Errorf("reference climate: %+v, %v", got, err)
-	}
-	if got, err = Ready(coat, Air{35, 0.4, 35}); err != nil || got.From != coat.From || got.Until >= 72 || got.Until < 30 {
-		t.Errorf("a warm room must keep the declared start and close sooner: %+v, %v", got, err)
-	}
-	if got, err = Ready(Coat{Base: "none", From: coat.From}, Air{5, 0.99, 5}); err != nil || got.From != coat.From || got.Until != 0 {
-		t.Errorf("no base: %+v, %v", got, err)
-	}
-	for name, bad := range map[string]struct {
-		coat Coat
-		air  Air
-	}{
-		"no drying time": {Coat{Base: "water", From: coat.From}, Air{20, 0.91, 20}},
-		"warm or dry":    {Coat{Base: "water", From: coat.From}, Air{20, 0.8, 12}},
-		"humidity":       {Coat{Base: "oil", From: coat.From}, Air{20, 0, 20}},
-		"out of order":   {Coat{Base: "oil", From: unit.Range[unit.Hours]{Low: 3, Likely: 2, High: 4}}, Air{20, 0.5, 20}},
-		"base":           {Coat{Base: "wax", From: coat.From}, Air{20, 0.5, 20}},
-		"wall surface":   {Coat{Base: "oil", From: coat.From}, Air{20, 0.5, 900}},
-	} {
-		if _, err := Ready(bad.coat, bad.air); err == nil || !strings.Contains(err.Error(), name) {
-			t.Errorf("%+v: error %v, want one with %q", bad, err, name)
-		}
-	}
-}
-
-func TestReadyIsOrderedAndMonotone(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		low := rapid.Float64Range(0, 40).Draw(t, "low")
-		likely := low + rapid.Float64Range(0, 20).Draw(t, "more")
-		coat := Coat{rapid.SampledFrom([]string{"water", "oil", "none"}).Draw(t, "base"),
-			unit.Range[unit.Hours]{Low: unit.Hours(low), Likely: unit.Hours(likely), High: unit.Hours(likely * 1.5)},
-			unit.Hours(rapid.SampledFrom([]float64{0, 48, 168}).Draw(t, "until"))}
-		temp := unit.Temp(rapid.Float64Range(1, 40).Draw(t, "temp"))
-		rh := unit.Humidity(rapid.Float64Range(0.1, 0.85).Draw(t, "rh"))
-		a, err := Ready(coat, Air{temp, rh, temp})
-		b, err2 := Ready(coat, Air{temp - 1, rh + 0.01, temp - 1})
-		if err != nil || err2 != nil {
-			t.Fatal(err, err2)
-		}
-		if !a.From.Ordered() || a.From.Low < coat.From.Low || a.From.High < coat.From.High || a.Factor < 1 {
-			t.Fatalf("shortened or out of order: %+v from %+v", a, coat)
-		}
-		if b.From.Likely < a.From.Likely || b.From.High < a.From.High {
-			t.Fatalf("a colder, damper room is ready sooner: %+v, %+v", b, a)
-		}
-		if (a.Until == 0) != (coat.Until == 0) || a.Until > 0 && a.Until < a.From.High {
-			t.Fatalf("window %+v of %+v", a, coat)
-		}
-	})
-}
-
 func TestHolds(t *testing.T) {
 	rules := func(hs []Hold) string {
 		var names []string
@@ -219,9 +141,13 @@ func TestHolds(t *testing.T) {
 }
 
 func BenchmarkReady(b *testing.B) {
-	coat := Coat{"water", unit.Range[unit.Hours]{Low: 10, Likely: 12, High: 16}, 72}
+	coat := Coat{Base: "water", From: unit.Range[unit.Hours]{Low: 10, Likely: 12, High: 16}, Until: 72}
+	w, err := Daily(Air{18, 0.6, 17}, 12, 15).Watch("water")
+	if err != nil {
+		b.Fatal(err)
+	}
 	for b.Loop() {
-		if _, err := Ready(coat, Air{18, 0.6, 17}); err != nil {
+		if _, err := w.Ready(coat, 33.3); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -2,6 +2,7 @@ package drying
 
 import (
 	"fmt"
+	"math"
 
 	"scumble/catalog"
 	"scumble/unit"
@@ -60,4 +61,30 @@ func Holds(air Air, product *catalog.Product, d *catalog.Defaults) []Hold {
 			"Heat the room, air and wall, before this coat and until it is dry."})
 	}
 	return holds
+}
+
+// Better is the air put right where it is on hold: as dry and the wall as warm as the
+// rules of the air ask at least.
+func Better(a Air, d *catalog.Defaults) Air {
+	limit, margin := Limits(d)
+	a.Humidity = min(a.Humidity, limit)
+	if dew, err := DewPoint(a.Temp, a.Humidity); err == nil {
+		a.Surface = max(a.Surface, dew+unit.Temp(margin))
+	}
+	return a
+}
+
+// Next is the first hour from start, hour by hour for a week, in which a product may be laid;
+// false where there is none.
+func (c Climate) Next(start float64, product *catalog.Product, d *catalog.Defaults) (float64, bool) {
+	for h := range 7 * hoursADay {
+		at := start
+		if h > 0 {
+			at = math.Floor(start) + float64(h)
+		}
+		if len(Holds(c.At(at), product, d)) == 0 {
+			return at, true
+		}
+	}
+	return 0, false
 }

@@ -82,7 +82,7 @@ type Job struct {
 	Demo         bool          `yaml:"demo" doc:"prices and places of this job are invented" json:"demo"`
 	Building     Building      `yaml:"building" doc:"what cautions the building itself brings" json:"building"`
 	Crew         Crew          `yaml:"crew" doc:"who works and when" json:"crew"`
-	Climate      Climate       `yaml:"climate" doc:"air of the rooms while the work goes on, mean of day and night" json:"climate"`
+	Climate      Climate       `yaml:"climate" doc:"air of the rooms while the work goes on" json:"climate"`
 	Kit          []Kit         `yaml:"kit" doc:"access equipment on site" json:"kit"`
 	Lamps        string        `yaml:"lamps" one:"A|D50|D55|D65|D75|FL1|FL2|FL7|FL8|FL11|FL12|LED-B1|LED-B2|LED-B3|LED-B4|LED-B5|LED-BH1|LED-RGB1|LED-V1|LED-V2" default:"LED-B2" doc:"what the rooms are lit with after dark, as the CIE names kinds of light: A a filament lamp, LED-B1 (warm) to LED-B5 (cold) white LEDs, FL2 and FL11 fluorescent tubes" json:"lamps"`
 	Measured     []Measured    `yaml:"measured" doc:"colours read with an instrument" json:"measured"`
@@ -134,10 +134,23 @@ type Travel struct {
 	Cost  Money `yaml:"cost" within:"0.." doc:"a day, for the crew together" json:"cost"`
 }
 
-// Climate is the air of a room while the work goes on, mean of day and night.
+// Climate is the air of a room while the work goes on.
 type Climate struct {
-	Temp     Temp     `yaml:"temp" within:"-20 C..50 C" doc:"temperature of the air" json:"temp"`
-	Humidity Humidity `yaml:"humidity" within:"1 %..100 %" doc:"relative humidity of the air" json:"humidity"`
+	Temp     Temp      `yaml:"temp" within:"-20 C..50 C" doc:"temperature of the air by day; the mean of day and night where night is not given" json:"temp"`
+	Humidity Humidity  `yaml:"humidity" within:"1 %..100 %" doc:"relative humidity of the air at that temperature" json:"humidity"`
+	Night    Temp      `yaml:"night" within:"-20 C..50 C" doc:"temperature the air falls to before sunrise; the moisture in it stays, so it is damper then" json:"night,omitzero"`
+	Outdoors Temp      `yaml:"outdoors" within:"-40 C..50 C" doc:"mean temperature of the open air, which outside walls feel" json:"outdoors,omitzero"`
+	Draught  string    `yaml:"draught" one:"none|door|window|fan" default:"none" doc:"what moves the air along the walls while the glaze is worked" json:"draught,omitempty"`
+	WaitBy   string    `yaml:"wait-by" one:"later|model|declared" default:"later" doc:"how long coats dry: the declared time, what the climate makes of it, or the later of both" json:"waitBy,omitempty"`
+	Log      []Reading `yaml:"log" doc:"readings of a logger in the room, or of a typical year; they come before temp and night" json:"log,omitempty"`
+}
+
+// Reading is the air of a room at one moment.
+type Reading struct {
+	At       Moment   `yaml:"at" must:"give" doc:"day and time of the place of work, such as 2027-03-09 14:00" json:"at"`
+	Temp     Temp     `yaml:"temp" must:"give" within:"-40 C..60 C" doc:"temperature of the air" json:"temp"`
+	Humidity Humidity `yaml:"humidity" must:"give" within:"1 %..100 %" doc:"relative humidity of the air" json:"humidity"`
+	Surface  Temp     `yaml:"surface" within:"-40 C..60 C" doc:"temperature of the wall; default that of the air" json:"surface,omitzero"`
 }
 
 // Kit is access equipment on site.
@@ -263,6 +276,7 @@ type Wall struct {
 	LeanLeft    Length    `yaml:"lean-left" within:"-500 mm..500 mm" sign:"either" doc:"how far the left corner is out of plumb at the top; + is into this wall" json:"lean-left"`
 	LeanRight   Length    `yaml:"lean-right" within:"-500 mm..500 mm" sign:"either" doc:"how far the right corner is out of plumb at the top; + is into this wall" json:"lean-right"`
 	Surface     Temp      `yaml:"surface" within:"-20 C..50 C" doc:"temperature of a cold outside wall; default that of the air" json:"surface"`
+	Outside     bool      `yaml:"outside" doc:"the open air is behind this wall; its surface lies between room and outdoors" json:"outside,omitempty"`
 	Seen        int       `yaml:"seen" within:"1..5" default:"3" doc:"1 hardly seen to 5 the first thing seen" json:"seen"`
 	Done        string    `yaml:"done" doc:"id of the last step that is finished here, such as ground-2" json:"done"`
 	Ended       Moment    `yaml:"ended" doc:"when that step ended" json:"ended"`

@@ -59,6 +59,7 @@ func (n *network) hours(c *job.Crew) {
 			closed[number] = true
 		}
 	}
+	n.spans = spans
 	n.Calendar = solve.NewCalendar(spans, int(first.Weekday()), weekly, closed)
 }
 

@@ -228,18 +228,32 @@ func (c *checker) together() {
 	}
 }
 
-func (c *checker) window(on *method.Step, w method.Wait) drying.Window {
-	air := drying.Air{Temp: drying.ReferenceTemp, Humidity: drying.ReferenceHumidity}
+// air is the climate a step dries in, read from the survey anew.
+func (c *checker) air(st *method.Step) drying.Climate {
+	first, _ := time.Parse(time.DateOnly, string(c.job.Crew.Start))
+	place := drying.Place{Job: c.job.Climate, First: first}
 	for _, r := range c.survey.Rooms {
-		if r.Name == on.Room {
-			air.Temp, air.Humidity = r.Climate.Temp.Value, r.Climate.Humidity.Value
+		if r.Name == st.Room {
+			place.Room = r.Climate
 		}
 	}
-	air.Surface = air.Temp
-	if _, wall, _ := c.survey.FaceByID(on.Face); wall != nil && wall.Surface.Given() {
-		air.Surface = wall.Surface.Value
+	if _, wall, _ := c.survey.FaceByID(st.Face); wall != nil {
+		place.Surface, place.Outside = wall.Surface, wall.Outside
 	}
-	win, err := drying.Ready(drying.Coat{Base: w.Base, From: w.From, Until: w.Until}, air)
+	return place.Climate(nil)
+}
+
+func (c *checker) hour(at time.Time) float64 {
+	first, _ := time.Parse(time.DateOnly, string(c.job.Crew.Start))
+	return at.Sub(first).Hours()
+}
+
+func (c *checker) window(on *method.Step, w method.Wait) drying.Window {
+	coat := drying.Coat{Base: w.Base, From: w.From, Until: w.Until}
+	if on.Product != nil {
+		coat.Closes = unit.Hours(on.Product.Drying.Touch.Likely)
+	}
+	win, err := drying.Ready(coat, c.air(on), c.hour(c.tasks[on.ID].End))
 	if err != nil {
 		c.fault("%v", err)
 	}
@@ -307,18 +321,8 @@ func (c *checker) order(m *method.Method) {
 
 func (c *checker) corners(m *method.Method) {
 	touch := func(st *method.Step) time.Duration {
-		air := drying.Air{Temp: drying.ReferenceTemp, Humidity: drying.ReferenceHumidity}
-		for _, r := range c.survey.Rooms {
-			if r.Name == st.Room {
-				air.Temp, air.Humidity = r.Climate.Temp.Value, r.Climate.Humidity.Value
-			}
-		}
-		air.Surface = air.Temp
-		if _, wall, _ := c.survey.FaceByID(st.Face); wall != nil && wall.Surface.Given() {
-			air.Surface = wall.Surface.Value
-		}
 		f := st.Product.Drying.Touch
-		win, err := drying.Ready(drying.Coat{Base: st.Product.Family, From: unit.Range[unit.Hours]{Low: unit.Hours(f.Low), Likely: unit.Hours(f.Likely), High: unit.Hours(f.High)}}, air)
+		win, err := drying.Ready(drying.Coat{Base: st.Product.Family, From: unit.Range[unit.Hours]{Low: unit.Hours(f.Low), Likely: unit.Hours(f.Likely), High: unit.Hours(f.High)}}, c.air(st), c.hour(c.tasks[st.ID].End))
 		if err != nil {
 			c.fault("%v", err)
 		}

@@ -2,6 +2,7 @@ package schedule
 
 import (
 	"fmt"
+	"math"
 
 	"scumble/catalog"
 	"scumble/drying"
@@ -10,63 +11,127 @@ import (
 	"scumble/unit"
 )
 
-// climate gives each activity its air. Where the air is on hold it gives the
-// nearest air that is not, because nobody paints before that, and says so.
+// climate gives each activity the air it dries in. Where the air is on hold while
+// people work it gives the nearest air that is not, because nobody paints before
+// that, and says so.
 type climate struct {
-	n    *network
-	d    *catalog.Defaults
-	job  job.Climate
-	room map[string]job.Climate
-	path map[string]string
-	told map[string]bool
-	seen map[seen]bool
-	near map[drying.Air]drying.Air // measured air -> nearest that is not on hold
+	n     *network
+	d     *catalog.Defaults
+	job   job.Climate
+	room  map[string]*survey.Room
+	told  map[string]bool
+	seen  map[seen]bool
+	spots map[string]*spot
 }
 
-// seen is a product in one air at one place; its holds are looked for once.
+// spot is a wall, or a room, with its air.
+type spot struct {
+	measured drying.Climate // as the job states it
+	good     drying.Climate // put right while people work
+	by       string         // rule of waiting
+	watches  map[string]*drying.Watch
+}
+
+// seen is a product at one place; its holds are looked for once.
 type seen struct {
 	where   string
 	product *catalog.Product
-	air     drying.Air
 }
 
 func newClimate(n *network, s *survey.Survey, j *job.Job, d *catalog.Defaults) *climate {
-	c := &climate{n, d, j.Climate, map[string]job.Climate{}, map[string]string{}, map[string]bool{}, map[seen]bool{}, map[drying.Air]drying.Air{}}
-	for _, r := range s.Rooms {
-		c.room[r.Name], c.path[r.Name] = r.Climate, r.Path
+	c := &climate{n, d, j.Climate, map[string]*survey.Room{}, map[string]bool{}, map[seen]bool{}, map[string]*spot{}}
+	for r := range s.Rooms {
+		c.room[s.Rooms[r].Name] = &s.Rooms[r]
 	}
 	return c
 }
 
-// measured is the air as the job states it, the reference climate where it does not.
-func (c *climate) measured(a *planned) drying.Air {
-	room := c.room[a.step.Room]
-	air := drying.Air{
-		Temp:     room.Temp.Or(c.job.Temp.Or(drying.ReferenceTemp)),
-		Humidity: room.Humidity.Or(c.job.Humidity.Or(drying.ReferenceHumidity)),
+// of is the air of an activity.
+func (c *climate) of(a *planned) *spot {
+	place := drying.Place{Job: c.job, First: c.n.first}
+	if r := c.room[a.step.Room]; r != nil {
+		place.Room = r.Climate
 	}
-	air.Surface = air.Temp
+	key := a.step.Room
 	if a.face != nil {
 		if at, ok := c.n.walls[a.face.ID]; ok {
-			air.Surface = at.wall.Surface.Or(air.Temp)
+			place.Surface, place.Outside = at.wall.Surface, at.wall.Outside
+			key = at.wall.ID
 		}
 	}
-	return air
+	if s := c.spots[key]; s != nil {
+		return s
+	}
+	s := &spot{measured: place.Climate(c.d), by: place.WaitBy(), watches: map[string]*drying.Watch{}}
+	steady := s.measured.Steadily()
+	s.good = s.measured.With(func(hour int, a drying.Air) drying.Air {
+		if steady || c.attended(hour) {
+			return drying.Better(a, c.d)
+		}
+		return a
+	})
+	c.spots[key] = s
+	return s
 }
 
-func (c *climate) of(a *planned) drying.Air {
-	measured := c.measured(a)
-	if air, known := c.near[measured]; known {
-		return air
+// attended reports whether people may be at work in some part of an hour of the day.
+func (c *climate) attended(hour int) bool {
+	minute := ((hour%24 + 24) % 24) * 60
+	for _, s := range c.n.spans {
+		if s.From < minute+60 && s.To > minute {
+			return true
+		}
 	}
-	air := measured
-	limit, margin := drying.Limits(c.d)
-	air.Humidity = min(air.Humidity, limit)
-	if dew, err := drying.DewPoint(air.Temp, air.Humidity); err == nil {
-		air.Surface = max(air.Surface, dew+unit.Temp(margin))
+	return false
+}
+
+// watch follows coats of a base at a spot.
+func (s *spot) watch(base string) (*drying.Watch, error) {
+	if w := s.watches[base]; w != nil {
+		return w, nil
 	}
-	c.near[measured] = air
-	return air
+	w, err := s.good.Watch(base)
+	if err == nil {
+		s.watches[base] = w
+	}
+	return w, err
+}
+
+// leave is something that dries after an activity and lets another begin.
+type leave struct {
+	coat  drying.Coat
+	watch *drying.Watch
+}
+
+// window of what was left at a site minute; its figures are known to exist.
+func (l *leave) window(end int) drying.Window {
+	w, err := l.watch.Ready(l.coat, float64(end)/60)
+	if err != nil { // cannot be: the air goes round and was followed once
+		return drying.Window{From: unit.Exactly[unit.Hours](longWait)}
+	}
+	return w
+}
+
+// link is the wait for what was left. Where the air changes through the day it
+// depends on the minute the work ended.
+func (l *leave) link(s *spot) (lag, until int, times func(end int) (int, int)) {
+	minutes := func(end int) (int, int) {
+		w := l.window(end)
+		return minutesUp(w.From.High), int(float64(w.Until) * 60)
+	}
+	if s.good.Steadily() {
+		lag, until = minutes(0)
+		return lag, until, nil
+	}
+	lag, until = math.MaxInt, math.MaxInt
+	for h := range max(len(s.good.Air), 48) { // the least at any hour, and an hour less for those between
+		a, b := minutes((s.good.First + h) * 60)
+		lag, until = min(lag, max(0, a-60)), min(until, b)
+	}
+	if l.coat.By != drying.ByModel {
+		lag = max(lag, minutesUp(l.coat.From.High))
+	}
+	return lag, until, minutes
 }
 
 // hold warns once for each room, wall and rule in whose air a step may not be
@@ -75,33 +140,86 @@ func (c *climate) hold(a *planned) {
 	if a.step.Product == nil {
 		return
 	}
-	where, path := a.step.Room, c.path[a.step.Room]
-	air := c.measured(a)
-	if a.face != nil && air.Surface != air.Temp {
+	where, path := a.step.Room, ""
+	if r := c.room[a.step.Room]; r != nil {
+		path = r.Path
+	}
+	s := c.of(a)
+	if first := s.measured.Air[0]; a.face != nil && first.Surface != first.Temp {
 		where, path = a.face.ID, a.face.Path
 	}
-	var holds []drying.Hold
-	if at := (seen{where, a.step.Product, air}); !c.seen[at] {
+	if at := (seen{where, a.step.Product}); s.measured.Steadily() && !c.seen[at] {
 		c.seen[at] = true
-		holds = drying.Holds(air, a.step.Product, c.d)
-	}
-	for _, h := range holds {
-		key := where + "\x00" + h.Rule + "\x00" + h.Figure
-		if !c.told[key] {
-			c.told[key] = true
-			c.n.warn = append(c.n.warn, job.Warning{Path: path, Name: where, Hold: true,
-				What: fmt.Sprintf("Nobody paints in this air: %s. The programme counts on it being put right before %s.", h.Figure, a.step.ID),
-				Do:   h.Do})
+		for _, h := range drying.Holds(s.measured.Air[0], a.step.Product, c.d) {
+			c.tell(where, path, h, fmt.Sprintf("Nobody paints in this air: %s. The programme counts on it being put right before %s.", h.Figure, a.step.ID))
 		}
-	}
-	base := "water" // metallic products are water-borne
-	switch f := a.step.Product.Family; f {
-	case "oil", "none":
-		base = f
 	}
 	t := a.step.Product.Drying.Touch
 	from := unit.Range[unit.Hours]{Low: unit.Hours(t.Low), Likely: unit.Hours(t.Likely), High: unit.Hours(max(t.High, t.Likely))}
-	if w, err := drying.Ready(drying.Coat{Base: base, From: from}, c.of(a)); err == nil && w.From.High <= longWait {
-		a.dry = w.From
+	if w, err := s.watch(drying.Base(a.step.Product)); err == nil {
+		l := leave{drying.Coat{Base: drying.Base(a.step.Product), From: from, By: s.by}, w}
+		if _, err := w.Ready(l.coat, 0); err == nil {
+			a.touch = &l
+		}
 	}
+}
+
+func (c *climate) tell(where, path string, h drying.Hold, what string) {
+	key := where + "\x00" + h.Rule + "\x00" + h.Figure
+	if !c.told[key] {
+		c.told[key] = true
+		c.n.warn = append(c.n.warn, job.Warning{Path: path, Name: where, Hold: true, What: what, Do: h.Do})
+	}
+}
+
+// placed warns of holds at the hours of work the solution found, where the air
+// changes through the day.
+func (c *climate) placed(a *planned, begin, end int) {
+	s := c.of(a)
+	if a.step.Product == nil || s.measured.Steadily() {
+		return
+	}
+	for hour := begin / 60; hour <= (end-1)/60; hour++ {
+		holds := drying.Holds(s.measured.At(float64(hour)), a.step.Product, c.d)
+		if len(holds) == 0 {
+			continue
+		}
+		where, path := a.step.Room, ""
+		if a.face != nil {
+			where, path = a.face.ID, a.face.Path
+		}
+		what := fmt.Sprintf("Nobody paints in the air of %s: %s. The programme counts on it being put right for %s.", c.n.at(hour*60).Format("2 January, 15:04"), holds[0].Figure, a.step.ID)
+		if next, ok := s.measured.Next(float64(hour), a.step.Product, c.d); ok {
+			what += " Left alone, it is good from " + c.n.at(int(next*60)).Format("2 January, 15:04") + "."
+		}
+		key := a.step.ID + "\x00" + holds[0].Rule
+		if !c.told[key] {
+			c.told[key] = true
+			c.n.warn = append(c.n.warn, job.Warning{Path: path, Name: where, Hold: true, What: what, Do: holds[0].Do})
+		}
+		return
+	}
+}
+
+// wet is how long a glaze counts as wet, in minutes, at the worst hour of its air: until
+// it is touch-dry; where its product states no such time, until the next coat could go on
+// at the earliest.
+func (c *climate) wet(p *planned) int {
+	most := 0
+	for h := range max(24, len(c.of(p).good.Air)) {
+		end, wet := (c.of(p).good.First+h)*60, unit.Hours(0)
+		if p.touch != nil {
+			wet = p.touch.window(end).From.High
+		}
+		if wet == 0 {
+			for i := range p.leaves {
+				wet = max(wet, p.leaves[i].window(end).From.Low)
+			}
+		}
+		most = max(most, minutesUp(wet))
+		if c.of(p).good.Steadily() {
+			break
+		}
+	}
+	return most
 }

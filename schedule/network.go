@@ -29,10 +29,10 @@ const (
 
 // planned is a step beside its activity in the solver.
 type planned struct {
-	step  *method.Step
-	face  *method.Face           // nil for a step of a room
-	ready drying.Window          // of what waits for it
-	dry   unit.Range[unit.Hours] // until touch-dry
+	step   *method.Step
+	face   *method.Face // nil for a step of a room
+	leaves []leave      // what waits for it
+	touch  *leave       // until touch-dry; nil where no such time is known
 }
 
 // network is the job as the solver sees it, with what the words need beside it.
@@ -40,6 +40,8 @@ type network struct {
 	solve.Problem
 	planned []planned // by activity
 	first   time.Time // midnight of day 0
+	spans   []solve.Span
+	air     *climate
 	people  []job.Person
 	rooms   []string
 	kits    []string // kinds, beside Problem.Kits
@@ -227,10 +229,10 @@ func (n *network) kit(st *method.Step, j *job.Job, missing map[string]bool) int 
 // link joins each step to the one before it on its face, to what it must wait
 // for, and to the protection before and the clearing after its room.
 func (n *network) link(s *survey.Survey, m *method.Method, j *job.Job, d *catalog.Defaults) {
-	air := newClimate(n, s, j, d)
+	n.air = newClimate(n, s, j, d)
 	for i := range n.Acts {
-		air.hold(&n.planned[i])
-		n.waits(i, air)
+		n.air.hold(&n.planned[i])
+		n.waits(i)
 	}
 	type ends struct{ first, last []int } // of the faces of a room
 	rooms := make([]ends, len(n.rooms))
@@ -283,7 +285,7 @@ func (n *network) follow(first, then int) {
 
 // waits adds the waits of one step, stretched by the air of its room. The plan
 // waits for the slow end of a drying time, so that it never counts on luck.
-func (n *network) waits(i int, air *climate) {
+func (n *network) waits(i int) {
 	st := n.planned[i].step
 	for _, w := range st.Waits {
 		on, known := n.byID[w.On]
@@ -295,17 +297,24 @@ func (n *network) waits(i int, air *climate) {
 			n.fault("%s: a wait of %v h cannot be planned: correct %s", st.ID, float64(w.From.High), w.Figure)
 			continue
 		}
-		window, err := drying.Ready(drying.Coat{Base: w.Base, From: w.From, Until: w.Until}, air.of(&n.planned[on]))
+		p := &n.planned[on]
+		spot := n.air.of(p)
+		coat := drying.Coat{Base: w.Base, From: w.From, Until: w.Until, By: spot.by}
+		if p.step.Product != nil {
+			coat.Closes = unit.Hours(p.step.Product.Drying.Touch.Likely)
+		}
+		watch, err := spot.watch(w.Base)
+		if err == nil {
+			_, err = watch.Ready(coat, 0)
+		}
 		if err != nil {
 			n.fault("%s: %v", st.ID, err)
 			continue
 		}
-		n.Acts[i].Before = append(n.Acts[i].Before, solve.Link{On: on, Lag: minutesUp(window.From.High), Until: int(float64(window.Until) * 60)})
-		r := &n.planned[on].ready
-		r.From.Low, r.From.Likely, r.From.High = max(r.From.Low, window.From.Low), max(r.From.Likely, window.From.Likely), max(r.From.High, window.From.High)
-		if window.Until > 0 && (r.Until == 0 || window.Until < r.Until) {
-			r.Until = window.Until
-		}
+		l := leave{coat, watch}
+		lag, until, times := l.link(spot)
+		n.Acts[i].Before = append(n.Acts[i].Before, solve.Link{On: on, Lag: lag, Until: until, Times: times})
+		p.leaves = append(p.leaves, l)
 	}
 }
 
@@ -319,9 +328,7 @@ func (n *network) wetCorners(m *method.Method) {
 	for i := range n.planned {
 		if p := &n.planned[i]; p.face != nil && p.step.Kind == method.Glaze {
 			glazes[p.face.ID] = append(glazes[p.face.ID], i)
-			if n.Acts[i].Touch = minutesUp(p.dry.High); n.Acts[i].Touch == 0 {
-				n.Acts[i].Touch = minutesUp(p.ready.From.Low)
-			}
+			n.Acts[i].Touch = n.air.wet(p)
 		}
 	}
 	for f := range m.Faces {

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"scumble/catalog"
+	"scumble/drying"
 	"scumble/job"
 	"scumble/method"
 	"scumble/schedule/solve"
@@ -49,6 +50,11 @@ func Plan(s *survey.Survey, m *method.Method, j *job.Job, d *catalog.Defaults) (
 		p.Start = p.Tasks[0].Start
 	}
 	p.Days = daySheets(n.people, p.Tasks)
+	for i := range n.Acts {
+		for _, work := range solved.Slots[i].Work {
+			n.air.placed(&n.planned[i], work.From, work.To)
+		}
+	}
 	p.Warnings = append(n.warn, r.warnings()...)
 	return p, nil
 }
@@ -67,18 +73,30 @@ func (r *result) task(i int) Task {
 	for _, w := range s.Work {
 		t.Pieces = append(t.Pieces, Piece{r.at(w.From), r.at(w.To)})
 	}
-	dry := p.ready
-	if dry.From.High == 0 {
-		dry.From = p.dry
-	}
-	if dry.From.High > 0 {
+	if dry := p.dries(s.End); dry.From.High > 0 {
 		after := func(h unit.Hours) time.Time { return r.at(s.End + minutesUp(h)) }
 		t.Ready = Ready{Earliest: after(dry.From.Low), Likely: after(dry.From.Likely), Latest: after(dry.From.High)}
-	}
-	if dry.Until > 0 {
-		t.Ready.Until = r.at(s.End + int(float64(dry.Until)*60))
+		if dry.Until > 0 {
+			t.Ready.Until = r.at(s.End + int(float64(dry.Until)*60))
+		}
 	}
 	return t
+}
+
+// dries is when the last of what waits for an activity may begin, and by when the first
+// has to; where nothing waits, when it is touch-dry.
+func (p *planned) dries(end int) (all drying.Window) {
+	for i := range p.leaves {
+		w := p.leaves[i].window(end)
+		all.From.Low, all.From.Likely, all.From.High = max(all.From.Low, w.From.Low), max(all.From.Likely, w.From.Likely), max(all.From.High, w.From.High)
+		if w.Until > 0 && (all.Until == 0 || w.Until < all.Until) {
+			all.Until = w.Until
+		}
+	}
+	if all.From.High == 0 && p.touch != nil {
+		all.From = p.touch.window(end).From
+	}
+	return all
 }
 
 func (r *result) names(people []int) []string {

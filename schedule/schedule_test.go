@@ -380,6 +380,9 @@ func drawJob(t *rapid.T) (*survey.Survey, *method.Method, *job.Job) {
 		j.Rooms = append(j.Rooms, job.Room{Name: room, Closes: []job.Date{"2027-03-11", "2027-03-17"}[:pick("shut", 0, 0, 1, 2)],
 			From: []job.Date{"", "2027-03-09", "2027-03-13"}[pick("from", 0, 0, 1, 2)]})
 		sr := survey.Room{Name: room, Climate: job.Climate{Temp: typed(unit.Temp(pick("temp", 14, 18, 23))), Humidity: typed(unit.Humidity(float64(pick("rh", 40, 50, 65)) / 100))}}
+		if pick("night", 0, 1) == 1 {
+			sr.Climate.Night = typed(sr.Climate.Temp.Value - unit.Temp(pick("fall", 1, 3)))
+		}
 		step := func(face, rule, kind string) method.Step {
 			id := room + "#" + rule
 			if face != "" {

@@ -94,8 +94,8 @@ func (r *result) warnings() []job.Warning {
 	for i := range r.Acts {
 		a, p, s := &r.Acts[i], &r.planned[i], &r.Slots[i]
 		for _, l := range a.Before {
-			if o := &r.Slots[l.On]; l.Until > 0 && s.Begin > o.End+l.Until {
-				say(p, fmt.Sprintf("%s begins %s h after %s ends; the window closes after %s h.", p.step.ID, figure(s.Begin-o.End), r.planned[l.On].step.ID, figure(l.Until)),
+			if o := &r.Slots[l.On]; l.Until > 0 && s.Begin > o.End+l.LatestAfter(o.End) {
+				say(p, fmt.Sprintf("%s begins %s h after %s ends; the window closes after %s h.", p.step.ID, figure(s.Begin-o.End), r.planned[l.On].step.ID, figure(l.LatestAfter(o.End))),
 					"Open more hours or days, add hands, or have the room open sooner; if it cannot be, sand or renew the coat below as its sheet says.")
 			}
 		}

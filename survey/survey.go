@@ -49,6 +49,7 @@ type Wall struct {
 	Previous  string       `json:"previous"` // ID of the wall before it round the room, "" at an open end
 	Next      string       `json:"next"`     // ID of the wall after it, "" at an open end
 	Surface   job.Temp     `json:"surface"`
+	Outside   bool         `json:"outside,omitempty"`
 	Seen      int          `json:"seen"`
 	Substrate string       `json:"substrate"`
 	Openings  []Opening    `json:"openings"`

@@ -23,7 +23,7 @@ func (m *measurer) wall(room *job.Room, k int, in place, reach Reaches) (Wall, *
 	w := Wall{
 		Path: at.path, Name: name, ID: id, Corner: from.Corner,
 		LeanLeft: from.LeanLeft.Value, LeanRight: from.LeanRight.Value,
-		Surface: from.Surface, Seen: from.Seen, Substrate: from.Substrate,
+		Surface: from.Surface, Outside: from.Outside, Seen: from.Seen, Substrate: from.Substrate,
 	}
 	if w.Corner == "" {
 		w.Corner = "internal"

@@ -14,8 +14,8 @@ func (b *board) release(i int) (int, Held) {
 		why.By = ByPin
 	}
 	for k, l := range b.Acts[i].Before {
-		if t := b.slots[l.On].End + l.Lag; t > at {
-			at, why = t, Held{ByWait, k}
+		if end := b.slots[l.On].End; end+l.LagAfter(end) > at {
+			at, why = end+l.LagAfter(end), Held{ByWait, k}
 		}
 	}
 	return at, why
@@ -144,8 +144,8 @@ func (b *board) settle(i int) bool {
 // step would have to end.
 func (b *board) missed(i int, s *Slot) (other, end int) {
 	for _, l := range b.Acts[i].Before {
-		if l.Until > 0 && s.Begin > b.slots[l.On].End+l.Until {
-			return l.On, s.Begin - l.Until
+		if end := b.slots[l.On].End; l.Until > 0 && s.Begin > end+l.LatestAfter(end) {
+			return l.On, s.Begin - l.LatestAfter(end)
 		}
 	}
 	return -1, 0
@@ -179,7 +179,7 @@ func (b *board) delay(i, end int) bool {
 		b.put(i, s)
 		moves = append(moves, move{i, old})
 		for _, l := range b.Acts[i].after {
-			if o := &b.slots[l.On]; o.placed && o.Begin < s.End+l.Lag {
+			if o := &b.slots[l.On]; o.placed && o.Begin < s.End+l.LagAfter(s.End) {
 				return false
 			}
 		}

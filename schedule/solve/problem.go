@@ -29,6 +29,27 @@ type Link struct {
 	On    int
 	Lag   int // earliest start
 	Until int // latest start, 0 = no limit
+	// Times gives both for an end at a site minute, where they change with it; then Lag
+	// and Until are the least of them. A later end never makes an earlier start.
+	Times func(end int) (lag, until int)
+}
+
+// LagAfter is the earliest start after an end at a site minute.
+func (l *Link) LagAfter(end int) int {
+	if l.Times == nil {
+		return l.Lag
+	}
+	lag, _ := l.Times(end)
+	return lag
+}
+
+// LatestAfter is the latest start after an end at a site minute; 0 = no limit.
+func (l *Link) LatestAfter(end int) int {
+	if l.Times == nil || l.Until == 0 {
+		return l.Until
+	}
+	_, until := l.Times(end)
+	return until
 }
 
 // Person is somebody with skills, one letter each, and days off by count of
@@ -109,7 +130,7 @@ func (p *Problem) prepare() (circle int) {
 	for i := range p.Acts {
 		waiting[i] = len(p.Acts[i].Before)
 		for _, l := range p.Acts[i].Before {
-			p.Acts[l.On].after = append(p.Acts[l.On].after, Link{i, l.Lag, l.Until})
+			p.Acts[l.On].after = append(p.Acts[l.On].after, Link{i, l.Lag, l.Until, l.Times})
 		}
 	}
 	p.order = make([]int, 0, len(p.Acts))

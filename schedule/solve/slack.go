@@ -27,7 +27,7 @@ func (b *board) slacks() []int {
 	for _, i := range order {
 		a, s := &b.Acts[i], &b.slots[i]
 		for _, l := range a.after {
-			end[i] = min(end[i], b.Calendar.begins(latest[l.On])-l.Lag)
+			end[i] = min(end[i], l.latestEnd(s.End, b.Calendar.begins(latest[l.On])))
 		}
 		for _, k := range a.Wet {
 			if b.slots[k].from > s.from {
@@ -40,8 +40,9 @@ func (b *board) slacks() []int {
 		latest[i] = b.latestStart(i, max(s.to, min(work[i], b.Calendar.upTo(end[i]))))
 		for _, l := range a.Before {
 			if l.Until > 0 {
-				for latest[i] > s.from && b.Calendar.begins(latest[i]) > b.slots[l.On].End+l.Until {
-					latest[i] = max(s.from, b.Calendar.from(b.slots[l.On].End+l.Until)-1)
+				closes := b.slots[l.On].End + l.LatestAfter(b.slots[l.On].End)
+				for latest[i] > s.from && b.Calendar.begins(latest[i]) > closes {
+					latest[i] = max(s.from, b.Calendar.from(closes)-1)
 				}
 				if _, ok := b.fits(a, latest[i], s.People, &Held{}); !ok {
 					latest[i] = s.from
@@ -139,4 +140,21 @@ func (b *board) latestStart(i, by int) int {
 		}
 	}
 	return s.from
+}
+
+// latestEnd is the latest site minute, not before end, at which an activity may end for
+// the next to begin as given.
+func (l *Link) latestEnd(end, begin int) int {
+	if l.Times == nil {
+		return begin - l.Lag
+	}
+	low, high := end, max(end, begin-l.Lag)
+	for low < high {
+		if middle := (low + high + 1) / 2; middle+l.LagAfter(middle) <= begin {
+			low = middle
+		} else {
+			high = middle - 1
+		}
+	}
+	return low
 }

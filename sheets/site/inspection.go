@@ -188,7 +188,7 @@ func beforeWords(s *method.Step, tasks map[string]*schedule.Task) string {
 	words := fmt.Sprintf("%d  %s.", s.Number, s.Title)
 	for _, w := range s.Waits {
 		if on := tasks[w.On]; on != nil && w.From.High > 0 && !on.Ready.Latest.IsZero() {
-			words += fmt.Sprintf(" Surface dry: %s, %s.", withoutColour(desk.Small(on.Title)), desk.BetweenWords(on.Ready.Earliest, on.Ready.Latest))
+			words += fmt.Sprintf(" Dry: %s, %s.", withoutColour(desk.Small(on.Title)), desk.BetweenWords(on.Ready.Earliest, on.Ready.Latest))
 		}
 	}
 	if s.Product != nil {

@@ -3,6 +3,7 @@ package board
 import (
 	"time"
 
+	"scumble/catalog"
 	"scumble/drying"
 	"scumble/method"
 	"scumble/unit"
@@ -74,7 +75,7 @@ func (b *Board) Standing(w *Wall, now time.Time) Standing {
 		if d := w.Typed.Dado; d != nil && f.ID != w.ID {
 			done, ended = d.Done, d.Ended
 		}
-		s := standing(face, b.AirOf(w), done, string(ended), now)
+		s := standing(face, b.PlaceOf(w), b.Plan.Catalog.Defaults, done, string(ended), now)
 		if i == 0 || order(s.State) < order(least.State) || order(s.State) == order(least.State) && s.Late.After(least.Late) {
 			least = s
 		}
@@ -100,19 +101,19 @@ func (b *Board) face(id string) *method.Face {
 	return nil
 }
 
-// AirOf is what coats dry in on a wall.
+// PlaceOf is where coats dry on a wall.
+func (b *Board) PlaceOf(w *Wall) drying.Place {
+	first, _ := time.Parse(time.DateOnly, string(b.Job.Crew.Start))
+	return drying.Place{Job: b.Job.Climate, Room: b.Job.Rooms[w.RoomIndex].Climate, Surface: w.Typed.Surface, Outside: w.Typed.Outside, First: first}
+}
+
+// AirOf is what coats dry in on a wall, at noon of the first day where it changes.
 func (b *Board) AirOf(w *Wall) drying.Air {
-	climate := b.Job.Climate
-	if own := b.Job.Rooms[w.RoomIndex].Climate; own.Temp.Given() {
-		climate = own
-	}
-	air := drying.Air{Temp: climate.Temp.Value, Humidity: climate.Humidity.Value}
-	air.Surface = w.Typed.Surface.Or(climate.Temp.Value)
-	return air
+	return b.PlaceOf(w).Climate(b.Plan.Catalog.Defaults).At(12)
 }
 
 // standing is how far a face has come when the step named last is finished.
-func standing(face *method.Face, air drying.Air, last, ended string, now time.Time) Standing {
+func standing(face *method.Face, place drying.Place, d *catalog.Defaults, last, ended string, now time.Time) Standing {
 	s := Standing{State: Chosen, Steps: len(face.Steps)}
 	at := -1
 	for i, step := range face.Steps {
@@ -136,12 +137,17 @@ func standing(face *method.Face, air drying.Air, last, ended string, now time.Ti
 	if err != nil {
 		return s
 	}
+	climate := place.Climate(d)
 	for _, later := range face.Steps[at+1:] {
 		for _, wait := range later.Waits {
 			if wait.On != face.Steps[at].ID {
 				continue
 			}
-			ready, err := drying.Ready(drying.Coat{Base: wait.Base, From: wait.From, Until: wait.Until}, air)
+			coat := drying.Coat{Base: wait.Base, From: wait.From, Until: wait.Until, By: place.WaitBy()}
+			if p := face.Steps[at].Product; p != nil {
+				coat.Closes = unit.Hours(p.Drying.Touch.Likely)
+			}
+			ready, err := drying.Ready(coat, climate, moment.Sub(place.First).Hours())
 			if err != nil {
 				continue
 			}
