@@ -78,6 +78,7 @@ type Technique struct {
 	Prepare    string              `yaml:"prepare" need:"yes" ref:"preparations"` // id of a Preparation
 	Steps      []StepRule          `yaml:"steps" need:"yes"`
 	Section    Section             `yaml:"section" need:"yes"`
+	Pair       Pair                `yaml:"pair" need:"yes"`
 	Rows       *Rows               `yaml:"rows"`   // combing: staggered rows
 	Sheets     *Sheets             `yaml:"sheets"` // frottage, tissue: laid sheets
 	StripWidth *StripWidth         `yaml:"strip-width"`
@@ -102,6 +103,16 @@ type Section struct {
 	Width  Figure `yaml:"width" need:"yes" unit:"mm"`  // mm
 	Height Figure `yaml:"height" need:"yes" unit:"mm"` // mm; zero likely means full height
 	CutIn  Figure `yaml:"cut-in" need:"yes" unit:"mm"` // mm of edge band laid ahead
+}
+
+// Pair is how two people share a wall: one lays the glaze, one works it. The paces are
+// net of edges, setting up and waiting.
+type Pair struct {
+	Lay   Figure `yaml:"lay" need:"yes" unit:"m2/h"`  // by the one who lays
+	Work  Figure `yaml:"work" need:"yes" unit:"m2/h"` // by the one who works the tool
+	Cross bool   `yaml:"cross"`                       // the tool runs through the joints; else it stays within a section
+	Clean Figure `yaml:"clean" need:"yes" unit:"m2"`  // worked between two cleanings of the tool
+	Wipe  Figure `yaml:"wipe" need:"yes" unit:"min"`  // a cleaning takes
 }
 
 // Rows are staggered rows of equal motifs.
@@ -328,6 +339,15 @@ type Defaults struct {
 	HumidityHold   Figure `yaml:"humidity-hold" need:"yes" unit:"ratio"` // ratio
 	MarkingPace    Figure `yaml:"marking-pace" need:"yes" unit:"m/h"`    // m of joint per hour
 	PaceSpread     Figure `yaml:"pace-spread" need:"yes" unit:"ratio"`   // log-sd of paces per face
+	CutInPace      Figure `yaml:"cut-in-pace" need:"yes" unit:"m/h"`     // edges brushed in, m/h
+	Tray           Figure `yaml:"tray" need:"yes" unit:"L"`              // of mix in a filling
+	Refill         Figure `yaml:"refill" need:"yes" unit:"min"`          // filling the tray
+	Shift          Figure `yaml:"shift" need:"yes" unit:"min"`           // moving steps or a platform along the wall
+	Climb          Figure `yaml:"climb" need:"yes" unit:"min"`           // up or down
+	OpenWall       Figure `yaml:"open-wall" need:"yes" unit:"ratio"`     // log-sd of open time from wall to wall
+	OpenJoint      Figure `yaml:"open-joint" need:"yes" unit:"ratio"`    // log-sd of open time from joint to joint on a wall
+	LapChance      Figure `yaml:"lap-chance" need:"yes" unit:"ratio"`    // of a lap mark on a wall that is accepted
+	Retarder       Figure `yaml:"retarder" need:"yes" unit:"ratio"`      // factor of a retarder on the open time of a water-borne glaze
 	AirDoor        Figure `yaml:"air-door" need:"yes" unit:"m/s"`        // along a wall with a door open
 	AirWindow      Figure `yaml:"air-window" need:"yes" unit:"m/s"`      // along a wall with a window open
 	AirFan         Figure `yaml:"air-fan" need:"yes" unit:"m/s"`         // along a wall in the stream of a fan

