@@ -30,6 +30,7 @@ setout      : unit geom catalog job survey
 method      : unit geom catalog job survey setout
 quantity    : unit catalog job survey setout method
 drying      : unit catalog job
+drying/weather : unit drying
 schedule/solve :
 schedule    : unit catalog job survey method drying schedule/solve
 price       : unit catalog job survey method quantity schedule
