@@ -31,6 +31,7 @@ method      : unit geom catalog job survey setout
 quantity    : unit catalog job survey setout method
 drying      : unit catalog job
 drying/weather : unit drying
+experience  : unit catalog
 schedule/solve :
 schedule    : unit catalog job survey method drying schedule/solve
 price       : unit catalog job survey method quantity schedule
