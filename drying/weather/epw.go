@@ -3,6 +3,7 @@ package weather
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -69,15 +70,15 @@ func ReadEPW(name string, text []byte) (*Year, []Problem) {
 		return nil, r.report()
 	}
 	y.temp, y.humidity = unfilled(), unfilled()
-	r.hours(y, lines)
+	lineOf := r.hours(y, lines)
 	if r.failed() {
 		return nil, r.report()
 	}
 	if !y.leap {
-		y.temp, y.humidity = withoutLeapDay(y.temp), withoutLeapDay(y.humidity)
+		y.temp, y.humidity, lineOf = withoutLeapDay(y.temp), withoutLeapDay(y.humidity), withoutLeapDay(lineOf)
 	}
-	r.fill(y, y.temp, "dry bulb")
-	r.fill(y, y.humidity, "relative humidity")
+	r.fill(y, lineOf, y.temp, "dry bulb")
+	r.fill(y, lineOf, y.humidity, "relative humidity")
 	if r.failed() {
 		return nil, r.report()
 	}
@@ -119,9 +120,10 @@ func (r *reader) header(y *Year, lines []string) bool {
 	return true
 }
 
-// hours reads the rows into the slots of a leap year, wherever in the file they stand.
-func (r *reader) hours(y *Year, lines []string) {
-	seen := make([]int, hoursOf(true)) // the line of each hour
+// hours reads the rows into the slots of a leap year, wherever in the file they stand,
+// and returns the line of each slot.
+func (r *reader) hours(y *Year, lines []string) []int {
+	seen := make([]int, hoursOf(true))
 	pressure, pressures, fromDew := 0.0, 0, 0
 	for i := headerLines; i < len(lines); i++ {
 		if strings.TrimSpace(lines[i]) == "" {
@@ -168,6 +170,7 @@ func (r *reader) hours(y *Year, lines []string) {
 		y.Pressure = pressure / float64(pressures)
 	}
 	r.absent(y, seen)
+	return seen
 }
 
 // absent reports the hours that have no row.
@@ -217,7 +220,7 @@ func ofDewPoint(t, dew float64) float64 {
 
 // fill draws straight lines over short gaps, round the turn of the year too, and
 // reports all gaps.
-func (r *reader) fill(y *Year, values []float64, what string) {
+func (r *reader) fill(y *Year, lineOf []int, values []float64, what string) {
 	n := len(values)
 	begin := 0
 	for begin < n && math.IsNaN(values[begin]) {
@@ -236,10 +239,11 @@ func (r *reader) fill(y *Year, values []float64, what string) {
 			gap++
 		}
 		where := fmt.Sprintf("the %s is missing for %s from %s", what, hours(gap), hourName(y.leap, i%n))
+		at := place{lineOf[i%n], 1}
 		if gap > longestGap {
-			r.wrong(place{}, where+fmt.Sprintf(", more than the %d that are filled in", longestGap), "give another file of the place")
+			r.wrong(at, where+fmt.Sprintf(", more than the %d that are filled in", longestGap), "give another file of the place")
 		} else {
-			r.note(place{}, where+"; it was filled in between the hours on both sides", "")
+			r.note(at, where+"; it was filled in between the hours on both sides", "")
 			a, b := values[(i-1)%n], values[(i+gap)%n]
 			for k := range gap {
 				values[(i+k)%n] = a + (b-a)*float64(k+1)/float64(gap+1)
@@ -313,7 +317,7 @@ func unfilled() []float64 {
 	return values
 }
 
-func withoutLeapDay(values []float64) []float64 {
+func withoutLeapDay[T any](values []T) []T {
 	at := slotOf(true, time.February, 29, 1)
-	return append(values[:at:at], values[at+24:]...)
+	return slices.Delete(values, at, at+24)
 }

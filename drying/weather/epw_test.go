@@ -125,13 +125,13 @@ func TestEPWGaps(t *testing.T) {
 		want string // "" where the year is refused
 	}{
 		// 73 % at 23:00 is row 22, 51 % at 1:00 of the next day row 24
-		"one hour":     {replaced(rows, 9, "999", 23), "note f: the relative humidity is missing for 1 hour from 1 January hour 24; it was filled in between the hours on both sides", "2027-01-02 00:00", "-9.9 62"},
-		"turn of year": {replaced(rows, 7, "99.9", last, 0, 1), "note f: the dry bulb is missing for 3 hours from 31 December hour 24; it was filled in between the hours on both sides", "2027-01-01 01:00", "8.3 51"},
-		"too long":     {replaced(rows, 7, "", 100, 101, 102, 103, 104, 105, 106), "f: the dry bulb is missing for 7 hours from 5 January hour 5, more than the 6 that are filled in; give another file of the place", "", ""},
-		"six":          {replaced(rows, 7, "99.9", 100, 101, 102, 103, 104, 105), "note f: the dry bulb is missing for 6 hours from 5 January hour 5; it was filled in between the hours on both sides", "2027-01-05 05:00", "-9.5 55"},
-		"wild":         {replaced(rows, 7, "-71", 3), "note f:12:54: the dry bulb \"-71\" is outside -70 to 70; it is taken as missing\nnote f: the dry bulb is missing for 1 hour from 1 January hour 4; it was filled in between the hours on both sides", "2027-01-01 04:00", "-9.9 54"},
+		"one hour":     {replaced(rows, 9, "999", 23), "note f:32:1: the relative humidity is missing for 1 hour from 1 January hour 24; it was filled in between the hours on both sides", "2027-01-02 00:00", "-9.9 62"},
+		"turn of year": {replaced(rows, 7, "99.9", last, 0, 1), "note f:8768:1: the dry bulb is missing for 3 hours from 31 December hour 24; it was filled in between the hours on both sides", "2027-01-01 01:00", "8.3 51"},
+		"too long":     {replaced(rows, 7, "", 100, 101, 102, 103, 104, 105, 106), "f:109:1: the dry bulb is missing for 7 hours from 5 January hour 5, more than the 6 that are filled in; give another file of the place", "", ""},
+		"six":          {replaced(rows, 7, "99.9", 100, 101, 102, 103, 104, 105), "note f:109:1: the dry bulb is missing for 6 hours from 5 January hour 5; it was filled in between the hours on both sides", "2027-01-05 05:00", "-9.5 55"},
+		"wild":         {replaced(rows, 7, "-71", 3), "note f:12:54: the dry bulb \"-71\" is outside -70 to 70; it is taken as missing\nnote f:12:1: the dry bulb is missing for 1 hour from 1 January hour 4; it was filled in between the hours on both sides", "2027-01-01 04:00", "-9.9 54"},
 		"damp":         {replaced(rows, 9, "104", 3), "", "2027-01-01 04:00", "-9.9 100"},
-		"bone-dry":     {replaced(replaced(rows, 9, "0", 3), 8, "99.9", 3), "note f: the relative humidity is missing for 1 hour from 1 January hour 4; it was filled in between the hours on both sides", "2027-01-01 04:00", "-9.9 54"},
+		"bone-dry":     {replaced(replaced(rows, 9, "0", 3), 8, "99.9", 3), "note f:12:1: the relative humidity is missing for 1 hour from 1 January hour 4; it was filled in between the hours on both sides", "2027-01-01 04:00", "-9.9 54"},
 		"no pressure":  {replaced(rows, 10, "999999", 3), "", "2027-01-01 04:00", "-9.9 54"},
 		"no figure":    {replaced(rows, 9, "wet", 3), "f:12:64: \"wet\" is no relative humidity; mend it, or write 999 for a missing one", "", ""},
 		"not a number": {replaced(rows, 9, "NaN", 3), "f:12:64: \"NaN\" is no relative humidity; mend it, or write 999 for a missing one", "", ""},

@@ -61,6 +61,7 @@ func TestReadLogForms(t *testing.T) {
 		"lines above":        {"Logger 12;\nLocation: \"hall\nInterval: 12.5 h\n\nNo.;Date/Time;Temp [°C];RH [%];Dew point [°C]\n1;2027-03-08 06:00;20,5;55;11\n2;2027-03-08 18:30;21;54;12\n", two},
 		"dew point first":    {"Taupunkt °C;Zeit;Temperatur °C;abs. Feuchte g/m³;absolute Feuchte;Feuchte %\n9;2027-03-08 06:00;20,5;1;1;55\n9;2027-03-08 18:30;21;1;1;54\n", two},
 		"surface":            {"time;air temp °C;rh;wall temp °F\n2027-03-08 06:00;20.5;55;64.4\n2027-03-08 18:30;21;54;\n", "2027-03-08 06:00 20.5 55 (18); 2027-03-08 18:30 21 54"},
+		"moisture of wall":   {"time;wall humidity;temp;rh;wall\n2027-03-08 06:00;3;20.5;55;18\n2027-03-08 18:30;3;21;54;18\n", "2027-03-08 06:00 20.5 55 (18); 2027-03-08 18:30 21 54 (18)"},
 		"two sensors":        {"time;temp 1;rh 1;temp 2;rh 2\n2027-03-08 06:00;20.5;55;3;4\n2027-03-08 18:30;21;54;3;4\n", two},
 		"no headings":        {"2027-03-08 06:00;20,5;55\n2027-03-08 18:30;21;54\n", two},
 		"number, no heading": {"1,2027-03-08,06:00,20.5,55\n2,2027-03-08,18:30,21,54\n", two},
@@ -210,6 +211,18 @@ func TestReadLogAnyLayoutAnyOrder(t *testing.T) {
 			}
 		}
 	})
+}
+
+// Readings of one time that differ only in the wall: the last bit of their mean does
+// not hang on the order of the lines.
+func TestMeanOfWallsInAnyOrder(t *testing.T) {
+	line := func(wall string) string { return "2027-03-08 06:00;20;55;" + wall + "\n" }
+	const head = "time;temp;rh %;wall\n"
+	up, _ := ReadLog("f", []byte(head+line("0.1")+line("0.2")+line("0.3")))
+	down, _ := ReadLog("f", []byte(head+line("0.3")+line("")+line("0.2")+line("0.1")))
+	if len(up) != 1 || len(down) != 1 || *up[0].Surface != *down[0].Surface || math.Abs(float64(*up[0].Surface)-0.2) > 1e-12 {
+		t.Errorf("%s, backwards %s", told(up), told(down))
+	}
 }
 
 // sound checks what must hold for any file.
