@@ -30,6 +30,8 @@ setout      : unit geom catalog job survey
 method      : unit geom catalog job survey setout
 quantity    : unit catalog job survey setout method
 drying      : unit catalog job
+drying/weather : unit drying
+experience  : unit catalog
 schedule/solve :
 schedule    : unit catalog job survey method drying schedule/solve
 wetedge     : unit geom catalog job survey setout method drying schedule
