@@ -86,12 +86,17 @@ func (a *api) job(ctx context.Context, id string) (*jobOutput, error) {
 		return nil, told(err)
 	}
 	b := a.Board(head.Text)
-	return &jobOutput{Job{ID: j.ID, Name: j.Name, Place: j.Place, Revision: j.Head, Saved: j.Saved, Walls: len(b.Walls), Problems: problemsOf(b)}}, nil
+	return &jobOutput{Job{ID: j.ID, Name: j.Name, Place: j.Place, Revision: j.Head, Saved: j.Saved, Walls: len(b.Walls), Problems: problemsOf(ctx, b)}}, nil
 }
 
-func problemsOf(b *board.Board) []Problem {
+// problemsOf leaves out what is wrong with prices for those who may not see them: the
+// words of a problem quote what was typed.
+func problemsOf(ctx context.Context, b *board.Board) []Problem {
 	out := []Problem{}
 	for _, p := range b.Problems {
+		if frame.IsPrice(p.Path) && !frame.Who(ctx).MaySeePrices() {
+			continue
+		}
 		out = append(out, Problem{p.Path, p.Line, p.Column, p.What, p.Do})
 	}
 	return out
@@ -247,11 +252,17 @@ func (a *api) revisions(h huma.API) {
 			return nil, told(err)
 		}
 		list, err := a.Store.Revisions(ctx, in.ID, in.Before, in.Limit)
+		if err == nil {
+			err = a.Withhold(ctx, list)
+		}
+		if err != nil {
+			return nil, told(err)
+		}
 		out := &struct{ Body []Revision }{Body: []Revision{}}
 		for _, r := range list {
 			out.Body = append(out.Body, Revision{r.Number, r.At, r.By, r.What, r.Kind, r.Name, ""})
 		}
-		return out, told(err)
+		return out, nil
 	})
 	huma.Register(h, operation("read-revision", http.MethodGet, "/jobs/{id}/revisions/{number}", "Read the text of a revision", http.StatusOK), func(ctx context.Context, in *struct {
 		JobInput
@@ -290,6 +301,9 @@ func (a *api) revisions(h huma.API) {
 			Number int `json:"number" minimum:"1"`
 		}
 	}) (*jobOutput, error) {
+		if err := a.MayRestore(ctx, in.ID, in.Body.Number); err != nil {
+			return nil, told(err)
+		}
 		if _, err := a.Store.Restore(ctx, in.ID, in.Body.Number, frame.Who(ctx).Name); err != nil {
 			return nil, told(err)
 		}

@@ -197,6 +197,36 @@ func TestNoMoneyForAnApplicator(t *testing.T) {
 	c.ask(frame.Applicator, "POST", "/api/v1/jobs/{id}/changes", one, map[string]any{"base": 1, "changes": []any{map[string]any{"do": "set", "path": "terms.margin", "value": "1 %"}}}, 403)
 }
 
+// TestRevisionsTellNoAmountsToAnApplicator: an edit of a price is told without its figures,
+// wrong prices are not quoted, and prices are not brought back.
+func TestRevisionsTellNoAmountsToAnApplicator(t *testing.T) {
+	c := served(t)
+	const v = "/api/v1/jobs/{id}"
+	id := c.ask(frame.Owner, "POST", "/api/v1/jobs", nil, map[string]any{"demonstration": true}, 201)["id"].(string)
+	one := map[string]string{"id": id}
+	for i, pair := range [][2]string{{"terms.margin", "31 %"}, {"crew.people[0].rate", "77.70"}, {"rooms[1].walls[0].length", "4.95 m"}, {"terms.rate", "88 and some"}} {
+		c.ask(frame.Owner, "POST", v+"/changes", one, map[string]any{"base": i + 1, "changes": []any{map[string]any{"do": "set", "path": pair[0], "value": pair[1]}}}, 200)
+	}
+	for role, sees := range map[frame.Role]bool{frame.Owner: true, frame.Applicator: false} {
+		_, list := webtest.Ask(c.mux, "/api/v1/jobs/"+id+"/revisions", role)
+		_, job := webtest.Ask(c.mux, "/api/v1/jobs/"+id, role)
+		for _, figure := range []string{"31 %", "77.70", "38.00", "88 and some"} {
+			if strings.Contains(list+job, figure) != sees {
+				t.Errorf("%s is told %q: %v", role, figure, !sees)
+			}
+		}
+		if !strings.Contains(list, "4.95 m, was 4.83 m") {
+			t.Errorf("%s is not told what was measured", role)
+		}
+		if n := strings.Count(list, "a change that touches prices"); !sees && n != 3 {
+			t.Errorf("%d changes are withheld, not 3", n)
+		}
+	}
+	c.ask(frame.Applicator, "POST", v+"/restore", one, map[string]any{"number": 2}, 403)
+	c.ask(frame.Owner, "POST", v+"/restore", one, map[string]any{"number": 4}, 200)
+	c.ask(frame.Applicator, "POST", v+"/restore", one, map[string]any{"number": 3}, 200)
+}
+
 func FuzzChanges(f *testing.F) {
 	f.Add(`{"base":1,"changes":[{"do":"set","path":"name","value":"x"}]}`)
 	f.Add(`{"base":1,"changes":[{"do":"add","path":"rooms","to":-1,"entry":[{"key":"name","value":"x"}]}]}`)
