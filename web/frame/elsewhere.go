@@ -21,8 +21,12 @@ const PhotoWorth = "The camera and the light are not known, and the camera has b
 
 // BringIn adds measured colours to a job. A name that is taken gets a number behind it.
 func (f *Frame) BringIn(ctx context.Context, base store.Revision, list []job.Measured) (store.Revision, *Clash, []job.Problem, error) {
+	head, err := f.Store.Head(ctx, base.Job) // others may have taken a name since
+	if err != nil {
+		return store.Revision{}, nil, nil, err
+	}
 	taken := map[string]bool{}
-	for _, m := range f.Board(base.Text).Job.Measured {
+	for _, m := range f.Board(head.Text).Job.Measured {
 		taken[strings.ToLower(m.Name)] = true
 	}
 	var changes []job.Change
