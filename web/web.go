@@ -70,7 +70,7 @@ func New(o Options) (http.Handler, error) {
 	}
 	mux := http.NewServeMux()
 	mux.Handle("GET /asset/", files)
-	if err := errors.Join(f.Routes(mux), jobs.Routes(mux, f), api.Routes(mux, f)); err != nil {
+	if err := errors.Join(f.Routes(mux), jobs.Routes(mux, f), api.Routes(mux, f, api.Elsewhere{Photo: choose.PhotoColour, Measured: choose.Measured})); err != nil {
 		return nil, err
 	}
 	gate, err := account.New(f, o.Access)

@@ -47,9 +47,16 @@ func (s *said) String() string {
 // started serves until the test ends and returns the address it prints.
 func started(t *testing.T, at site, first func(context.Context, *store.Store) error) string {
 	t.Helper()
+	address, _ := startedIn(t, t.TempDir(), at, first)
+	return address
+}
+
+// startedIn serves the jobs of a folder, and returns also what is printed.
+func startedIn(t *testing.T, data string, at site, first func(context.Context, *store.Store) error) (address, printed string) {
+	t.Helper()
 	ctx, stop := context.WithCancel(context.Background())
 	out, ended := &said{}, make(chan error, 1)
-	go func() { ended <- serve(ctx, streams{out, out}, at, t.TempDir(), "", first) }()
+	go func() { ended <- serve(ctx, streams{out, out}, at, data, "", first) }()
 	t.Cleanup(func() {
 		stop()
 		if err := <-ended; err != nil {
@@ -58,7 +65,7 @@ func started(t *testing.T, at site, first func(context.Context, *store.Store) er
 	})
 	for range 500 {
 		if m := regexp.MustCompile(`https?://\S+`).FindString(out.String()); m != "" {
-			return m
+			return m, out.String()
 		}
 		select {
 		case err := <-ended:
@@ -68,7 +75,7 @@ func started(t *testing.T, at site, first func(context.Context, *store.Store) er
 		}
 	}
 	t.Fatal("nothing is served: ", out.String())
-	return ""
+	return "", ""
 }
 
 // certificate is one of our own making for 127.0.0.1.

@@ -9,6 +9,7 @@ import (
 	"errors"
 	"fmt"
 	"net/http"
+	"slices"
 	"strings"
 	"time"
 
@@ -30,7 +31,7 @@ const Version = "v1"
 type api struct{ *frame.Frame }
 
 // Routes adds the interface and its description.
-func Routes(mux *http.ServeMux, f *frame.Frame) error {
+func Routes(mux *http.ServeMux, f *frame.Frame, from Elsewhere) error {
 	config := huma.DefaultConfig("scumble", "1.0.0")
 	config.OpenAPIPath, config.DocsPath, config.SchemasPath = "/api/openapi", "", ""
 	config.Info.Description = "Jobs of decorative finishes: read a plan, post a survey, change single fields. Every save is a revision; two people who change the same field are told."
@@ -41,6 +42,9 @@ func Routes(mux *http.ServeMux, f *frame.Frame) error {
 	a.revisions(h)
 	a.plans(h)
 	a.clients(h)
+	a.papers(h)
+	a.pack(h)
+	a.colours(h, from)
 	return nil
 }
 
@@ -86,15 +90,24 @@ func (a *api) job(ctx context.Context, id string) (*jobOutput, error) {
 		return nil, told(err)
 	}
 	b := a.Board(head.Text)
-	return &jobOutput{Job{ID: j.ID, Name: j.Name, Place: j.Place, Revision: j.Head, Saved: j.Saved, Walls: len(b.Walls), Problems: problemsOf(b)}}, nil
+	return &jobOutput{Job{ID: j.ID, Name: j.Name, Place: j.Place, Revision: j.Head, Saved: j.Saved, Walls: len(b.Walls), Problems: problemsOf(ctx, b)}}, nil
 }
 
-func problemsOf(b *board.Board) []Problem {
+func problemsOf(ctx context.Context, b *board.Board) []Problem {
 	out := []Problem{}
-	for _, p := range b.Problems {
+	for _, p := range seen(ctx, b.Problems) {
 		out = append(out, Problem{p.Path, p.Line, p.Column, p.What, p.Do})
 	}
 	return out
+}
+
+// seen leaves out what is wrong with prices for those who may not see them: the words of
+// a problem quote what was typed.
+func seen(ctx context.Context, problems []job.Problem) []job.Problem {
+	if frame.Who(ctx).MaySeePrices() {
+		return problems
+	}
+	return slices.DeleteFunc(slices.Clone(problems), func(p job.Problem) bool { return frame.IsPrice(p.Path) })
 }
 
 // told turns errors into answers of the right status.
@@ -117,13 +130,15 @@ func told(err error) error {
 	return huma.Error500InternalServerError("something went wrong; nothing that was saved is lost")
 }
 
-// wrong is an answer for problems of a text or a table.
-func wrong(problems []job.Problem) error {
+const nothingChanged = "nothing was changed: something does not fit"
+
+// wrong is an answer for problems of a text, a table or a job.
+func wrong(what string, problems []job.Problem) error {
 	var details []error
 	for _, p := range problems {
 		details = append(details, &huma.ErrorDetail{Location: p.Path, Message: p.Error()})
 	}
-	return huma.Error422UnprocessableEntity("nothing was changed: something does not fit", details...)
+	return huma.Error422UnprocessableEntity(what, details...)
 }
 
 func (a *api) jobs(h huma.API) {
@@ -196,7 +211,7 @@ func (a *api) jobs(h huma.API) {
 		}
 		text, problems := job.ImportSurvey(base.Text, "the table", []byte(in.Body.Table))
 		if len(problems) > 0 {
-			return nil, wrong(problems)
+			return nil, wrong(nothingChanged, problems)
 		}
 		return a.save(ctx, in.ID, in.Body.Base, text, "A survey table was brought in")
 	})
@@ -247,11 +262,17 @@ func (a *api) revisions(h huma.API) {
 			return nil, told(err)
 		}
 		list, err := a.Store.Revisions(ctx, in.ID, in.Before, in.Limit)
+		if err == nil {
+			err = a.Withhold(ctx, list)
+		}
+		if err != nil {
+			return nil, told(err)
+		}
 		out := &struct{ Body []Revision }{Body: []Revision{}}
 		for _, r := range list {
 			out.Body = append(out.Body, Revision{r.Number, r.At, r.By, r.What, r.Kind, r.Name, ""})
 		}
-		return out, told(err)
+		return out, nil
 	})
 	huma.Register(h, operation("read-revision", http.MethodGet, "/jobs/{id}/revisions/{number}", "Read the text of a revision", http.StatusOK), func(ctx context.Context, in *struct {
 		JobInput
@@ -290,6 +311,9 @@ func (a *api) revisions(h huma.API) {
 			Number int `json:"number" minimum:"1"`
 		}
 	}) (*jobOutput, error) {
+		if err := a.MayRestore(ctx, in.ID, in.Body.Number); err != nil {
+			return nil, told(err)
+		}
 		if _, err := a.Store.Restore(ctx, in.ID, in.Body.Number, frame.Who(ctx).Name); err != nil {
 			return nil, told(err)
 		}
@@ -440,7 +464,7 @@ func (a *api) change(ctx context.Context, in *changeInput) (*jobOutput, error) {
 	case err != nil:
 		return nil, told(err)
 	case len(problems) > 0:
-		return nil, wrong(problems)
+		return nil, wrong(nothingChanged, problems)
 	case clash != nil:
 		var details []error
 		for _, f := range clash.Fields {
@@ -499,13 +523,13 @@ func (a *api) whole(ctx context.Context, id string) (*board.Board, error) {
 	if !frame.Who(ctx).MaySeePrices() {
 		return nil, told(frame.ErrForbidden)
 	}
-	head, err := a.Store.Head(ctx, id)
-	if err != nil {
-		return nil, told(err)
+	return a.ready(ctx, id, 0)
+}
+
+// revision is one of a job, or at 0 the newest.
+func (a *api) revision(ctx context.Context, id string, number int) (store.Revision, error) {
+	if number == 0 {
+		return a.Store.Head(ctx, id)
 	}
-	b := a.Board(head.Text)
-	if b.Plan.Quote == nil || len(b.ToMend()) > 0 {
-		return nil, wrong(b.Problems)
-	}
-	return b, nil
+	return a.Store.Revision(ctx, id, number)
 }

@@ -1,6 +1,7 @@
 package api_test
 
 import (
+	"bytes"
 	"encoding/json"
 	"fmt"
 	"net/http"
@@ -13,26 +14,31 @@ import (
 
 	"scumble/examples"
 	"scumble/web/api"
+	"scumble/web/choose"
 	"scumble/web/frame"
 	"scumble/web/internal/webtest"
 	"scumble/web/measure"
 )
 
+// elsewhere is what web hands in.
+var elsewhere = api.Elsewhere{Photo: choose.PhotoColour, Measured: choose.Measured}
+
 type client struct {
-	*testing.T
-	mux  *http.ServeMux
-	doc  map[string]any
-	used map[string]bool
+	testing.TB
+	mux   *http.ServeMux
+	frame *frame.Frame
+	doc   map[string]any
+	used  map[string]bool
 }
 
-func served(t *testing.T) *client {
+func served(t testing.TB) *client {
 	t.Helper()
 	f := webtest.Frame(t, measure.Place())
 	mux := http.NewServeMux()
-	if err := api.Routes(mux, f); err != nil {
+	if err := api.Routes(mux, f, elsewhere); err != nil {
 		t.Fatal(err)
 	}
-	c := &client{t, mux, nil, map[string]bool{}}
+	c := &client{t, mux, f, nil, map[string]bool{}}
 	_, body := webtest.Ask(mux, "/api/openapi.json", frame.Owner)
 	if err := json.Unmarshal([]byte(body), &c.doc); err != nil {
 		t.Fatal(err)
@@ -40,9 +46,22 @@ func served(t *testing.T) *client {
 	return c
 }
 
-// ask calls an operation by its path in the document, checks the status, and holds the
-// answer against the schema the document gives for it.
+// ask calls an operation with JSON and holds its answer against the document.
 func (c *client) ask(role frame.Role, method, path string, args map[string]string, body any, want int) map[string]any {
+	c.Helper()
+	sent, _ := json.Marshal(body)
+	w := c.send(frame.Person{Name: "program", Role: role}, method, path, args, "application/json", sent, want)
+	var answer any
+	if err := json.Unmarshal(w.Body.Bytes(), &answer); err != nil {
+		c.Errorf("%s %s is no JSON: %v", method, path, err)
+	}
+	object, _ := answer.(map[string]any)
+	return object
+}
+
+// send calls an operation by its path in the document, checks the status, and holds the
+// answer against what the document says of it.
+func (c *client) send(who frame.Person, method, path string, args map[string]string, kind string, body []byte, want int) *httptest.ResponseRecorder {
 	c.Helper()
 	address := path
 	query := url.Values{}
@@ -55,31 +74,25 @@ func (c *client) ask(role frame.Role, method, path string, args map[string]strin
 			}
 		}
 	}
-	if len(query) > 0 {
-		address += "?" + query.Encode()
-	}
-	sent, _ := json.Marshal(body)
-	r := httptest.NewRequest(method, address, strings.NewReader(string(sent)))
-	r.Header.Set("Content-Type", "application/json")
-	w := httptest.NewRecorder()
-	c.mux.ServeHTTP(w, r.WithContext(frame.As(r.Context(), frame.Person{Name: "program", Role: role})))
+	w := c.raw(who, method, address, query, kind, body)
 	if w.Code != want {
-		c.Errorf("%s %s: %d, want %d: %.300s", method, address, w.Code, want, w.Body)
-		return nil
+		c.Errorf("%s %s as %s: %d, want %d: %.300s", method, address, who.Role, w.Code, want, w.Body)
 	}
 	c.used[method+" "+path] = true
-	var answer any
-	if err := json.Unmarshal(w.Body.Bytes(), &answer); err != nil {
-		c.Errorf("%s %s is no JSON: %v", method, address, err)
-		return nil
-	}
-	c.holds(method, path, w, answer)
-	object, _ := answer.(map[string]any)
-	return object
+	c.holds(method, path, w)
+	return w
+}
+
+func (c *client) raw(who frame.Person, method, address string, query url.Values, kind string, body []byte) *httptest.ResponseRecorder {
+	r := httptest.NewRequest(method, address+"?"+query.Encode(), bytes.NewReader(body))
+	r.Header.Set("Content-Type", kind)
+	w := httptest.NewRecorder()
+	c.mux.ServeHTTP(w, r.WithContext(frame.As(r.Context(), who)))
+	return w
 }
 
 // holds checks an answer against the document.
-func (c *client) holds(method, path string, w *httptest.ResponseRecorder, answer any) {
+func (c *client) holds(method, path string, w *httptest.ResponseRecorder) {
 	c.Helper()
 	at := func(v any, keys ...string) any {
 		for _, k := range keys {
@@ -101,6 +114,12 @@ func (c *client) holds(method, path string, w *httptest.ResponseRecorder, answer
 	if schema == nil {
 		c.Errorf("%s %s: the document does not say %d %s", method, path, w.Code, kind)
 		return
+	}
+	var answer any
+	if at(schema, "format") == "binary" {
+		answer = w.Body.String()
+	} else if err := json.Unmarshal(w.Body.Bytes(), &answer); err != nil {
+		c.Errorf("%s %s is no JSON: %v", method, path, err)
 	}
 	root := map[string]any{"$defs": at(c.doc, "components", "schemas"), "allOf": []any{schema}}
 	text, _ := json.Marshal(root)
@@ -175,6 +194,7 @@ func TestEveryOperation(t *testing.T) {
 	c.ask(own, "DELETE", v+"/jobs/{id}/links/{link}", map[string]string{"id": id, "link": "1"}, nil, 200)
 	c.ask(own, "DELETE", v+"/jobs/{id}/links/{link}", map[string]string{"id": id, "link": "1"}, nil, 404)
 	c.ask(own, "POST", v+"/jobs/{id}/away", one, map[string]any{"away": true}, 200)
+	c.files()
 	for path, methods := range c.doc["paths"].(map[string]any) {
 		for method := range methods.(map[string]any) {
 			if key := strings.ToUpper(method) + " " + path; !c.used[key] {
@@ -197,12 +217,42 @@ func TestNoMoneyForAnApplicator(t *testing.T) {
 	c.ask(frame.Applicator, "POST", "/api/v1/jobs/{id}/changes", one, map[string]any{"base": 1, "changes": []any{map[string]any{"do": "set", "path": "terms.margin", "value": "1 %"}}}, 403)
 }
 
+// TestRevisionsTellNoAmountsToAnApplicator: an edit of a price is told without its figures,
+// wrong prices are not quoted, and prices are not brought back.
+func TestRevisionsTellNoAmountsToAnApplicator(t *testing.T) {
+	c := served(t)
+	const v = "/api/v1/jobs/{id}"
+	id := c.ask(frame.Owner, "POST", "/api/v1/jobs", nil, map[string]any{"demonstration": true}, 201)["id"].(string)
+	one := map[string]string{"id": id}
+	for i, pair := range [][2]string{{"terms.margin", "31 %"}, {"crew.people[0].rate", "77.70"}, {"rooms[1].walls[0].length", "4.95 m"}, {"terms.rate", "88 and some"}} {
+		c.ask(frame.Owner, "POST", v+"/changes", one, map[string]any{"base": i + 1, "changes": []any{map[string]any{"do": "set", "path": pair[0], "value": pair[1]}}}, 200)
+	}
+	for role, sees := range map[frame.Role]bool{frame.Owner: true, frame.Applicator: false} {
+		_, list := webtest.Ask(c.mux, "/api/v1/jobs/"+id+"/revisions", role)
+		_, job := webtest.Ask(c.mux, "/api/v1/jobs/"+id, role)
+		for _, figure := range []string{"31 %", "77.70", "38.00", "88 and some"} {
+			if strings.Contains(list+job, figure) != sees {
+				t.Errorf("%s is told %q: %v", role, figure, !sees)
+			}
+		}
+		if !strings.Contains(list, "4.95 m, was 4.83 m") {
+			t.Errorf("%s is not told what was measured", role)
+		}
+		if n := strings.Count(list, "a change that touches prices"); !sees && n != 3 {
+			t.Errorf("%d changes are withheld, not 3", n)
+		}
+	}
+	c.ask(frame.Applicator, "POST", v+"/restore", one, map[string]any{"number": 2}, 403)
+	c.ask(frame.Owner, "POST", v+"/restore", one, map[string]any{"number": 4}, 200)
+	c.ask(frame.Applicator, "POST", v+"/restore", one, map[string]any{"number": 3}, 200)
+}
+
 func FuzzChanges(f *testing.F) {
 	f.Add(`{"base":1,"changes":[{"do":"set","path":"name","value":"x"}]}`)
 	f.Add(`{"base":1,"changes":[{"do":"add","path":"rooms","to":-1,"entry":[{"key":"name","value":"x"}]}]}`)
 	fr := webtest.Frame(f, measure.Place())
 	mux := http.NewServeMux()
-	if err := api.Routes(mux, fr); err != nil {
+	if err := api.Routes(mux, fr, elsewhere); err != nil {
 		f.Fatal(err)
 	}
 	id := webtest.Job(f, fr, examples.Bellwether)

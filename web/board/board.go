@@ -73,6 +73,21 @@ func (b *Board) Whole() *plan.Plan {
 	return b.full
 }
 
+// Ready is the whole plan, and whether papers can be made of it: it has a price, and
+// nothing is left to mend.
+func (b *Board) Ready() (*plan.Plan, bool) {
+	whole := b.Whole()
+	return whole, whole.Quote != nil && len(b.ToMend()) == 0
+}
+
+// LampsOf is what a wall of a job is lit with after dark.
+func (w *Wall) LampsOf(j *job.Job) string {
+	if own := j.Rooms[w.RoomIndex].Lamps; own != "" {
+		return own
+	}
+	return j.Lamps
+}
+
 // placed gives problems of later stages the position of their field.
 func placed(file *job.File, problems []job.Problem) []job.Problem {
 	out := slices.Clone(problems)

@@ -94,7 +94,7 @@ func show(s *frame.Sheet) (any, error) {
 		v.Why = "There is no wall yet. Measure one first."
 		return v, nil
 	}
-	v.Lamps = lampsFor(s.Board.Job, s.Wall)
+	v.Lamps = s.Wall.LampsOf(s.Board.Job)
 	v.Fields = parts(s)
 	for i := range v.Fields {
 		if v.Fields[i].Here {
@@ -112,14 +112,6 @@ func show(s *frame.Sheet) (any, error) {
 		told(s, v)
 	}
 	return v, nil
-}
-
-// lampsFor is what a wall is lit with after dark.
-func lampsFor(j *job.Job, w *board.Wall) string {
-	if own := j.Rooms[w.RoomIndex].Lamps; own != "" {
-		return own
-	}
-	return j.Lamps
 }
 
 // lampWords say what the lights of the CIE are like.

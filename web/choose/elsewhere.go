@@ -26,14 +26,12 @@ import (
 	"scumble/web/frame"
 )
 
-// What is taken in: a photo, and a file of an instrument.
+// What is taken in of a photo, and of a file of an instrument.
 const (
-	largestPhoto = 20 << 20
-	mostPixels   = 50_000_000
-	largestReads = 8 << 20
-	shownPhoto   = 900 // px of its longer side, as it is kept and shown
-	patchShare   = 80  // a click averages a square of a part of the longer side
-	mostColours  = 400
+	mostPixels  = 50_000_000
+	shownPhoto  = 900 // px of its longer side, as it is kept and shown
+	patchShare  = 80  // a click averages a square of a part of the longer side
+	mostColours = 400
 )
 
 func (c *chooser) elsewhere(mux *http.ServeMux) {
@@ -46,8 +44,8 @@ func (c *chooser) elsewhere(mux *http.ServeMux) {
 // photo takes a photo in, upright, smaller and without what else its file tells. It is
 // kept only in the cache.
 func (c *chooser) photo(w http.ResponseWriter, r *http.Request) {
-	r.Body = http.MaxBytesReader(w, r.Body, largestPhoto)
-	if err := r.ParseMultipartForm(largestPhoto); err != nil {
+	r.Body = http.MaxBytesReader(w, r.Body, frame.LargestPhoto)
+	if err := r.ParseMultipartForm(frame.LargestPhoto); err != nil {
 		c.Fail(w, r, &frame.Refused{Status: http.StatusRequestEntityTooLarge, What: "the photo is larger than 20 MB or was not sent whole", Do: "send a smaller one"})
 		return
 	}
@@ -169,6 +167,7 @@ type looked struct {
 	Title, Theme       string
 	Job, Key, Wall, At string
 	Width, Height      int
+	Worth              string
 	Picked             bool
 	Hex, Lab           string
 	X, Y               int
@@ -195,7 +194,7 @@ func (c *chooser) look(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	q := r.URL.Query()
-	v := looked{Title: "A colour from a photo", Theme: frame.Theme(r), Job: r.PathValue("job"), Key: r.PathValue("key"), Wall: q.Get("wall"), At: q.Get("at"), Width: photo.Bounds().Dx(), Height: photo.Bounds().Dy(),
+	v := looked{Title: "A colour from a photo", Worth: frame.PhotoWorth, Theme: frame.Theme(r), Job: r.PathValue("job"), Key: r.PathValue("key"), Wall: q.Get("wall"), At: q.Get("at"), Width: photo.Bounds().Dx(), Height: photo.Bounds().Dy(),
 		Revision: head.Number, Back: "/jobs/" + url.PathEscape(r.PathValue("job")) + "/choose?" + url.Values{"wall": {q.Get("wall")}}.Encode()}
 	x, err1 := strconv.Atoi(q.Get("p.x"))
 	y, err2 := strconv.Atoi(q.Get("p.y"))
@@ -216,6 +215,23 @@ func (c *chooser) look(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	c.Write(w, t, "choose-photo", http.StatusOK, v)
+}
+
+// PhotoColour is the colour round a place of a photo that is held upright, as #rrggbb and
+// in CIELAB under D65. x and y are shares of its width and height.
+func PhotoColour(src []byte, x, y float64) (hex string, lab [3]float64, err error) {
+	small, err := upright(src)
+	if err != nil {
+		return "", lab, &frame.Refused{Status: http.StatusUnprocessableEntity, What: err.Error(), Do: "send a JPEG, PNG or WebP"}
+	}
+	photo, err := jpeg.Decode(bytes.NewReader(small))
+	if err != nil {
+		return "", lab, err
+	}
+	size := photo.Bounds().Size()
+	rgb := average(photo, int(x*float64(size.X-1)), int(y*float64(size.Y-1)))
+	c := rgb.Lab()
+	return rgb.Hex(), [3]float64{c.L, c.A, c.B}, nil
 }
 
 // average is the mean of a square of a photo in linear light.
@@ -239,8 +255,8 @@ func average(photo image.Image, x, y int) colour.RGB {
 
 // measured brings the colours of an instrument's file into the job.
 func (c *chooser) measured(w http.ResponseWriter, r *http.Request) {
-	r.Body = http.MaxBytesReader(w, r.Body, largestReads)
-	if err := r.ParseMultipartForm(largestReads); err != nil {
+	r.Body = http.MaxBytesReader(w, r.Body, frame.LargestMeasured)
+	if err := r.ParseMultipartForm(frame.LargestMeasured); err != nil {
 		c.Fail(w, r, &frame.Refused{Status: http.StatusRequestEntityTooLarge, What: "the file is larger than 8 MB or was not sent whole", Do: "send a smaller one"})
 		return
 	}
@@ -255,44 +271,22 @@ func (c *chooser) measured(w http.ResponseWriter, r *http.Request) {
 		c.Fail(w, r, &frame.Refused{Status: http.StatusBadRequest, What: "the file could not be read", Do: "send it again"})
 		return
 	}
-	samples, _, faults := measured.Read(header.Filename, src)
-	if len(faults) > 0 || len(samples) == 0 || len(samples) > mostColours {
-		what := "the file holds no measured colours, or too many"
-		if len(faults) > 0 {
-			what = faults[0].String()
-		}
-		c.Fail(w, r, &frame.Refused{Status: http.StatusUnprocessableEntity, What: what, Do: "export the colours as CGATS text, CxF3 or CSV"})
-		return
-	}
-	r.PostForm = url.Values{"revision": {r.FormValue("revision")}, "back": {r.FormValue("back")}}
-	base, err := c.base(r)
+	list, err := Measured(header.Filename, src)
 	if err != nil {
 		c.Fail(w, r, err)
 		return
 	}
-	var changes []job.Change
-	taken := map[string]bool{}
-	for _, m := range base.Job.Measured {
-		taken[strings.ToLower(m.Name)] = true
+	number, err := strconv.Atoi(r.FormValue("revision"))
+	if err != nil {
+		c.Fail(w, r, &frame.Refused{Status: http.StatusBadRequest, What: "the form does not say which revision it belongs to", Do: "load the page again"})
+		return
 	}
-	for i, s := range samples {
-		name := s.Name
-		if name == "" {
-			name = fmt.Sprintf("%s %d", header.Filename, i+1)
-		}
-		for n := 2; taken[strings.ToLower(name)]; n++ {
-			name = fmt.Sprintf("%s (%d)", s.Name, n)
-		}
-		taken[strings.ToLower(name)] = true
-		changes = append(changes, job.Change{Do: job.Add, Path: "measured", To: -1, Value: reading(name, header.Filename, s)})
-	}
-	number, _ := strconv.Atoi(r.FormValue("revision")) // base has read it
 	revision, err := c.Store.Revision(r.Context(), r.PathValue("job"), number)
 	if err != nil {
 		c.Fail(w, r, err)
 		return
 	}
-	if _, _, problems, err := c.Change(r.Context(), revision, changes); err != nil || len(problems) > 0 {
+	if _, _, problems, err := c.BringIn(r.Context(), revision, list); err != nil || len(problems) > 0 {
 		if err == nil {
 			err = &frame.Refused{Status: http.StatusUnprocessableEntity, What: problems[0].What, Do: problems[0].Do}
 		}
@@ -302,32 +296,50 @@ func (c *chooser) measured(w http.ResponseWriter, r *http.Request) {
 	http.Redirect(w, r, "/jobs/"+url.PathEscape(r.PathValue("job"))+"/choose?"+url.Values{"wall": {r.FormValue("wall")}}.Encode(), http.StatusSeeOther)
 }
 
-// reading is a sample as a job writes it: its spectrum, or its look under daylight.
-func reading(name, file string, s measured.Sample) job.Group {
-	group := job.Group{{Key: "name", Value: name}}
-	if s.Spectrum != nil {
-		var values []string
-		for _, v := range s.Spectrum {
-			values = append(values, strconv.FormatFloat(math.Max(0, v), 'f', 4, 64))
+// Measured reads the colours out of a file of an instrument, as a job holds them. The kind
+// of the file is told by what is in it; its name goes with the colours.
+func Measured(name string, src []byte) ([]job.Measured, error) {
+	samples, _, faults := measured.Read(name, src)
+	if len(faults) > 0 || len(samples) == 0 || len(samples) > mostColours {
+		what := "the file holds no measured colours, or too many"
+		if len(faults) > 0 {
+			what = faults[0].String()
 		}
-		group = append(group, job.Pair{Key: "from", Value: strconv.Itoa(colour.First)}, job.Pair{Key: "step", Value: strconv.Itoa(colour.Step)}, job.Pair{Key: "values", Value: values})
-	} else {
-		lab, under := colour.Lab{}, "D50"
-		switch {
-		case s.Lab != nil:
-			lab = *s.Lab
-			if strings.EqualFold(s.Light, "D65") {
-				under = "D65"
-			}
-		case s.XYZ != nil:
-			light, _ := colour.LightByID("D50")
-			lab = s.XYZ.Lab(colour.NewViewer(light, colour.Observer1931()).White())
-		default:
-			lab, under = s.RGB.Lab(), "D65"
-		}
-		group = append(group, job.Pair{Key: "lab", Value: []string{figure(lab.L), figure(lab.A), figure(lab.B)}}, job.Pair{Key: "under", Value: under})
+		return nil, &frame.Refused{Status: http.StatusUnprocessableEntity, What: what, Do: "export the colours as CGATS text, CxF3 or CSV"}
 	}
-	return append(group, job.Pair{Key: "source", Value: file})
+	var list []job.Measured
+	for i, s := range samples {
+		one := reading(s)
+		one.Name, one.Source = s.Name, name
+		if one.Name == "" {
+			one.Name = fmt.Sprintf("%s %d", name, i+1)
+		}
+		list = append(list, one)
+	}
+	return list, nil
 }
 
-func figure(v float64) string { return strconv.FormatFloat(v, 'f', 3, 64) }
+// reading is a sample as a job holds it: its spectrum, or its look under daylight.
+func reading(s measured.Sample) job.Measured {
+	if s.Spectrum != nil {
+		m := job.Measured{From: colour.First, Step: colour.Step}
+		for _, v := range s.Spectrum {
+			m.Values = append(m.Values, math.Max(0, v))
+		}
+		return m
+	}
+	lab, under := colour.Lab{}, "D50"
+	switch {
+	case s.Lab != nil:
+		lab = *s.Lab
+		if strings.EqualFold(s.Light, "D65") {
+			under = "D65"
+		}
+	case s.XYZ != nil:
+		light, _ := colour.LightByID("D50")
+		lab = s.XYZ.Lab(colour.NewViewer(light, colour.Observer1931()).White())
+	default:
+		lab, under = s.RGB.Lab(), "D65"
+	}
+	return job.Measured{Lab: []float64{lab.L, lab.A, lab.B}, Under: under}
+}

@@ -94,7 +94,7 @@ func (c *chooser) try(w http.ResponseWriter, r *http.Request) {
 	}
 	o := appearance.Options{Light: r.URL.Query().Get("light")}
 	if o.Light == "lamp" {
-		o.Light = lampsFor(j, wall)
+		o.Light = wall.LampsOf(j)
 	}
 	if r.URL.Query().Get("quick") != "" { // while the hand moves: soon, and coarser
 		width, o.Samples = width*3/5, 1
@@ -148,7 +148,7 @@ func (c *chooser) tryWords(w http.ResponseWriter, r *http.Request) {
 	if r.URL.Query().Get("part") == "dado" && typed.Dado != nil {
 		id = typed.Dado.Finish
 	}
-	words, err := wordsOf(b, j, id, lampsFor(j, wall))
+	words, err := wordsOf(b, j, id, wall.LampsOf(j))
 	if err != nil {
 		c.Fail(w, r, &frame.Refused{Status: http.StatusUnprocessableEntity, What: err.Error(), Do: "choose another colour"})
 		return

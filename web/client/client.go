@@ -124,7 +124,7 @@ func (c *client) view(s *frame.Sheet, fresh string) (*view, error) {
 // waits says why no link can be made: a wall that does not fit would be missing, unseen,
 // from the page the client accepts.
 func waits(s *frame.Sheet) string {
-	if s.Board.Plan.Quote == nil || len(s.ToMend()) > 0 {
+	if _, ready := s.Ready(); !ready {
 		return s.First("price")
 	}
 	return ""

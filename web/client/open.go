@@ -304,7 +304,7 @@ func (c *client) picture(w http.ResponseWriter, r *http.Request) {
 // unready says why a job cannot be accepted: a wall whose figures do not fit is neither
 // shown nor priced, and nobody may agree to a price that leaves it out unseen.
 func unready(b *board.Board) string {
-	if b.Plan.Quote == nil || len(b.ToMend()) > 0 {
+	if _, ready := b.Ready(); !ready {
 		return "Not every wall of this job is shown and priced here. It cannot be accepted yet; ask for a new page."
 	}
 	return ""

@@ -27,8 +27,8 @@ const (
 	BoardScale  = 0.17
 )
 
-// largestScale of a picture that can be asked for.
-const largestScale = 0.5
+// LargestScale of a picture that can be asked for.
+const LargestScale = 0.5
 
 func segment(a, b geom.Point) geom.Segment { return geom.Segment{A: a, B: b} }
 
@@ -113,7 +113,7 @@ func (s *shownIn) of(key string) (int, bool) {
 func (f *Frame) picture(w http.ResponseWriter, r *http.Request) {
 	q := r.URL.Query()
 	scale, err := strconv.ParseFloat(q.Get("scale"), 64)
-	if err != nil || !(scale > 0 && scale <= largestScale) {
+	if err != nil || !(scale > 0 && scale <= LargestScale) {
 		f.Fail(w, r, &Refused{http.StatusBadRequest, "this picture cannot be made", "load the page again"})
 		return
 	}
@@ -136,24 +136,38 @@ func (f *Frame) picture(w http.ResponseWriter, r *http.Request) {
 		f.Fail(w, r, &Refused{http.StatusNotFound, "this picture is not of this wall", "load the page again"})
 		return
 	}
-	o := appearance.Options{Scale: scale, Light: q.Get("light")}
-	if scale <= FriezeScale {
-		// Thumbnails wait for each other and leave a core to whoever types.
-		select {
-		case f.painting <- struct{}{}:
-			defer func() { <-f.painting }()
-		case <-r.Context().Done():
-			return
-		}
-		o.Workers = 1
-	}
-	image, err := Painted(r.Context(), b, b.Job, wall.ID, o)
+	image, err := f.Picture(r.Context(), b, wall, scale, q.Get("light"))
 	if err != nil {
-		f.Fail(w, r, &Refused{http.StatusUnprocessableEntity, err.Error(), "mend the finish under Choose"})
+		f.Fail(w, r, err)
 		return
 	}
-	f.Store.Cache(r.Context(), key, "image/jpeg", image)
 	writePicture(w, image)
+}
+
+// Picture is the picture of a wall as JPEG, as it was made before or is made now.
+func (f *Frame) Picture(ctx context.Context, b *board.Board, w *board.Wall, scale float64, light string) ([]byte, error) {
+	key := f.PictureKey(b, w, scale, light)
+	if key == "" {
+		return nil, &Refused{http.StatusUnprocessableEntity, "this wall has no picture yet", "measure it, and agree a finish for it"}
+	}
+	return f.Kept(ctx, key, "image/jpeg", func() ([]byte, error) {
+		o := appearance.Options{Scale: scale, Light: light}
+		if scale <= FriezeScale {
+			// Thumbnails wait for each other and leave a core to whoever types.
+			select {
+			case f.painting <- struct{}{}:
+				defer func() { <-f.painting }()
+			case <-ctx.Done():
+				return nil, ctx.Err()
+			}
+			o.Workers = 1
+		}
+		image, err := Painted(ctx, b, b.Job, w.ID, o)
+		if err != nil {
+			return nil, &Refused{http.StatusUnprocessableEntity, err.Error(), "mend the finish under Choose"}
+		}
+		return image, nil
+	})
 }
 
 func writePicture(w http.ResponseWriter, image []byte) {

@@ -104,10 +104,8 @@ func (h *history) show(s *frame.Sheet) (any, error) {
 		list = list[:shown]
 		v.Older = s.URL("history") + sep(s) + fmt.Sprintf("before=%d", list[shown-1].Number)
 	}
-	if !s.Person.MaySeePrices() {
-		if err := h.withhold(s, list); err != nil {
-			return nil, err
-		}
+	if err := h.Withhold(s.Context(), list); err != nil {
+		return nil, err
 	}
 	for _, r := range list {
 		v.Revisions = append(v.Revisions, revision{Number: r.Number, At: r.At.Format("Mon 2 Jan 2006, 15:04"), By: r.By, What: frame.Sentence(r.What), Kind: r.Kind, Name: r.Name,
@@ -123,36 +121,6 @@ func (h *history) show(s *frame.Sheet) (any, error) {
 		}
 	}
 	return v, nil
-}
-
-// withhold takes the words off edits that may tell prices.
-func (h *history) withhold(s *frame.Sheet, list []store.Revision) error {
-	texts := map[int][]byte{}
-	text := func(number int) ([]byte, error) {
-		if kept, ok := texts[number]; ok {
-			return kept, nil
-		}
-		r, err := h.Store.Revision(s.Context(), s.Job.ID, number)
-		texts[number] = r.Text
-		return r.Text, err
-	}
-	for i, r := range list {
-		if r.Parent == 0 || r.Kind != "edit" && r.Kind != "kept" {
-			continue
-		}
-		mine, err := text(r.Number)
-		if err != nil {
-			return err
-		}
-		before, err := text(r.Parent)
-		if err != nil {
-			return err
-		}
-		if !samePrices(mine, before) {
-			list[i].What = "a change that touches prices"
-		}
-	}
-	return nil
 }
 
 func sep(s *frame.Sheet) string {
@@ -250,7 +218,7 @@ func (h *history) restore(w http.ResponseWriter, r *http.Request) {
 		h.Fail(w, r, err)
 		return
 	}
-	if err := h.mayRestore(r, number); err != nil {
+	if err := h.MayRestore(r.Context(), r.PathValue("job"), number); err != nil {
 		h.Fail(w, r, err)
 		return
 	}
@@ -259,25 +227,6 @@ func (h *history) restore(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	http.Redirect(w, r, "/jobs/"+r.PathValue("job")+"/history", http.StatusSeeOther)
-}
-
-// mayRestore keeps prices as they are for those who may not see them.
-func (h *history) mayRestore(r *http.Request, number int) error {
-	if frame.Who(r.Context()).MaySeePrices() {
-		return nil
-	}
-	old, err := h.Store.Revision(r.Context(), r.PathValue("job"), number)
-	if err != nil {
-		return err
-	}
-	head, err := h.Store.Head(r.Context(), r.PathValue("job"))
-	if err != nil {
-		return err
-	}
-	if !samePrices(old.Text, head.Text) {
-		return &frame.Refused{Status: http.StatusForbidden, What: "prices are not the same in this revision as they are now", Do: "ask the owner to bring it back"}
-	}
-	return nil
 }
 
 func (h *history) name(w http.ResponseWriter, r *http.Request) {

@@ -1,13 +1,10 @@
 package history
 
 import (
-	"bytes"
 	"cmp"
-	"fmt"
 	"slices"
 	"strings"
 
-	"scumble/job"
 	"scumble/web/board"
 	"scumble/web/frame"
 )
@@ -99,30 +96,4 @@ func typed(b *board.Board, prices bool) []string {
 		return cmp.Or(cmp.Compare(p.Line, q.Line), cmp.Compare(p.Column, q.Column), strings.Compare(x, y))
 	})
 	return out
-}
-
-// samePrices reports whether two texts of a job surely say the same about money.
-func samePrices(a, b []byte) bool {
-	if bytes.Equal(a, b) {
-		return true
-	}
-	x, known := priced(a)
-	y, known2 := priced(b)
-	return known && known2 && slices.Equal(x, y)
-}
-
-// priced are the figures about money in a text. known is false for a text that cannot be
-// read, which may hold any.
-func priced(text []byte) (out []string, known bool) {
-	file, _ := job.Read("", text)
-	if file == nil || len(file.Places) == 0 {
-		return nil, false
-	}
-	for path := range file.Places {
-		if value, single := file.Typed(path); single && frame.IsPrice(path) {
-			out = append(out, fmt.Sprintf("%s: %s", path, value))
-		}
-	}
-	slices.Sort(out)
-	return out, true
 }

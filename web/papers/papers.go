@@ -3,23 +3,17 @@
 package papers
 
 import (
-	"archive/zip"
 	"bytes"
 	"context"
-	"crypto/sha256"
 	_ "embed"
-	"encoding/hex"
 	"errors"
 	"fmt"
 	"image/png"
-	"mime"
 	"net/http"
 	"net/url"
-	"path"
 	"slices"
 	"strconv"
 	"strings"
-	"unicode"
 
 	"scumble/draw"
 	"scumble/plan"
@@ -105,8 +99,8 @@ const mostPages = 12
 
 func (p *papers) show(s *frame.Sheet) (any, error) {
 	v := &view{Sheet: frame.FieldOf(s.Board, "paper", "Size of the paper", "").From(frame.Choice{Words: "A4"}, frame.Choice{Value: "Letter", Words: "Letter"})}
-	whole := s.Board.Whole()
-	if whole.Quote == nil || len(s.ToMend()) > 0 {
+	whole, ready := s.Ready()
+	if !ready {
 		v.Why = "The papers are made of a whole plan. " + s.First("price")
 		return v, nil
 	}
@@ -177,25 +171,25 @@ func (p *papers) listed(s *frame.Sheet, l sheets.Listed, here string) (listed, b
 }
 
 // whole is the plan of a job whose papers can be made, at a revision or the newest.
-func (p *papers) whole(r *http.Request) (*plan.Plan, [32]byte, *frame.Sheet, error) {
+func (p *papers) whole(r *http.Request) (*plan.Plan, string, *frame.Sheet, error) {
 	s, err := p.Open(r, p.place)
 	if err != nil {
-		return nil, [32]byte{}, nil, err
+		return nil, "", nil, err
 	}
 	if n, err := strconv.Atoi(r.URL.Query().Get("revision")); err == nil && n != s.Revision.Number {
 		v, err := p.Store.Revision(r.Context(), s.Job.ID, n)
 		if err != nil {
-			return nil, [32]byte{}, nil, err
+			return nil, "", nil, err
 		}
 		if s, err = p.SheetOf(r.Context(), s.Job, v, p.place, ""); err != nil {
-			return nil, [32]byte{}, nil, err
+			return nil, "", nil, err
 		}
 	}
-	whole := s.Board.Whole()
-	if whole.Quote == nil || len(s.ToMend()) > 0 {
-		return nil, [32]byte{}, nil, &frame.Refused{Status: http.StatusUnprocessableEntity, What: "the papers are made of a whole plan, and something is still to be mended", Do: s.First("price")}
+	whole, ready := s.Ready()
+	if !ready {
+		return nil, "", nil, &frame.Refused{Status: http.StatusUnprocessableEntity, What: "the papers are made of a whole plan, and something is still to be mended", Do: s.First("price")}
 	}
-	return whole, sha256.Sum256(append([]byte(p.Build+"\x00"), s.Text...)), s, nil
+	return whole, p.TextKey(s.Text), s, nil
 }
 
 func (p *papers) allowed(s *frame.Sheet, name string) error {
@@ -216,55 +210,23 @@ func (p *papers) file(w http.ResponseWriter, r *http.Request) {
 		p.Fail(w, r, err)
 		return
 	}
-	key := hex.EncodeToString(text[:16]) + "/" + name
-	content, _, ok := p.Store.Cached(r.Context(), key)
-	if !ok {
+	content, err := p.Kept(r.Context(), text+"/"+name, sheets.Kind(name), func() ([]byte, error) {
 		f, err := sheets.One(r.Context(), whole, name, sheets.Options{})
-		if errors.Is(err, sheets.ErrNoPaper) {
-			err = &frame.Refused{Status: http.StatusNotFound, What: "there is no paper of this name", Do: "take one from the list"}
-		}
-		if err != nil {
-			p.Fail(w, r, err)
-			return
-		}
-		content = f.Content
-		p.Store.Cache(r.Context(), key, kindOf(name), content)
+		return f.Content, err
+	})
+	if errors.Is(err, sheets.ErrNoPaper) {
+		err = &frame.Refused{Status: http.StatusNotFound, What: "there is no paper of this name", Do: "take one from the list"}
 	}
-	send(w, s.Job.Name, name, kindOf(name), content)
+	if err != nil {
+		p.Fail(w, r, err)
+		return
+	}
+	send(w, s.Job.Name, name, sheets.Kind(name), content)
 }
 
-func kindOf(name string) string {
-	switch ext := path.Ext(name); ext {
-	case ".pdf":
-		return "application/pdf"
-	case ".csv":
-		return "text/csv; charset=utf-8"
-	case ".ics":
-		return "text/calendar; charset=utf-8"
-	case ".json":
-		return "application/json"
-	case ".svg":
-		return "image/svg+xml"
-	case ".zip":
-		return "application/zip"
-	}
-	return "application/octet-stream"
-}
-
-// send hands a file over to be kept, under a name any system takes.
 func send(w http.ResponseWriter, job, name, kind string, content []byte) {
-	plain := strings.Trim(strings.Map(func(r rune) rune {
-		if unicode.IsLetter(r) || unicode.IsDigit(r) {
-			return unicode.ToLower(r)
-		}
-		return '-'
-	}, job), "-")
-	file := path.Base(name)
-	if plain != "" {
-		file = plain + "-" + file
-	}
 	w.Header().Set("Content-Type", kind)
-	w.Header().Set("Content-Disposition", mime.FormatMediaType("attachment", map[string]string{"filename": file}))
+	w.Header().Set("Content-Disposition", frame.Attachment(job, name))
 	_, _ = w.Write(content)
 }
 
@@ -283,14 +245,12 @@ func (p *papers) page(w http.ResponseWriter, r *http.Request) {
 	if err != nil {
 		number = -1
 	}
-	key := hex.EncodeToString(text[:16]) + "/" + name + "#" + strconv.Itoa(number)
-	content, _, ok := p.Store.Cached(r.Context(), key)
-	if !ok {
-		if content, err = p.painted(r.Context(), whole, name, number); err != nil {
-			p.Fail(w, r, err)
-			return
-		}
-		p.Store.Cache(r.Context(), key, "image/png", content)
+	content, err := p.Kept(r.Context(), text+"/"+name+"#"+strconv.Itoa(number), "image/png", func() ([]byte, error) {
+		return p.painted(r.Context(), whole, name, number)
+	})
+	if err != nil {
+		p.Fail(w, r, err)
+		return
 	}
 	w.Header().Set("Content-Type", "image/png")
 	w.Header().Set("Cache-Control", "private, max-age=3600")
@@ -325,41 +285,17 @@ func (p *papers) pack(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	prices := s.Person.MaySeePrices()
-	key := fmt.Sprintf("pack %x %v", text[:16], prices)
-	t := p.Work.Start(key, s.Person.Name, "All papers of "+s.Job.Name, func(ctx context.Context, report func(done, all int, what string)) (work.Result, error) {
-		files, err := sheets.Pack(ctx, whole, sheets.Options{Progress: report})
-		if err != nil {
-			return work.Result{}, err
-		}
-		content, err := zipped(files, prices)
-		return work.Result{Name: "papers.zip", Kind: "application/zip", Content: content}, err
+	t := p.Work.Start(fmt.Sprintf("pack %s %v", text, prices), s.Person.Name, "All papers of "+s.Job.Name, func(ctx context.Context, report func(done, all int, what string)) (work.Result, error) {
+		content, err := sheets.Archive(ctx, whole, prices, sheets.Options{Progress: report})
+		return work.Result{Name: "papers.zip", Kind: sheets.Kind(".zip"), Content: content}, err
 	})
 	http.Redirect(w, r, "/jobs/"+s.Job.ID+"/papers/pack/"+t.ID, http.StatusSeeOther)
 }
 
-func zipped(files []sheets.File, prices bool) ([]byte, error) {
-	var out bytes.Buffer
-	z := zip.NewWriter(&out)
-	for _, f := range files {
-		if sheets.Priced(f.Name) && !prices {
-			continue
-		}
-		part, err := z.Create(f.Name)
-		if err != nil {
-			return nil, err
-		}
-		if _, err := part.Write(f.Content); err != nil {
-			return nil, err
-		}
-	}
-	err := z.Close()
-	return out.Bytes(), err
-}
-
 // task finds a piece of work of the person who asks.
 func (p *papers) task(r *http.Request) (*work.Task, error) {
-	t, ok := p.Work.Task(r.PathValue("task"))
-	if !ok || t.Owner != frame.Who(r.Context()).Name {
+	t, ok := p.Work.Task(r.PathValue("task"), frame.Who(r.Context()).Name)
+	if !ok {
 		return nil, &frame.Refused{Status: http.StatusNotFound, What: "this work is not there any more", Do: "begin it again under Papers"}
 	}
 	return t, nil

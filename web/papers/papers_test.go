@@ -91,12 +91,7 @@ func TestNoPapersOfHalfAPlan(t *testing.T) {
 
 // TestPack makes the whole pack, follows it, and takes it; somebody else cannot.
 func TestPack(t *testing.T) {
-	small := []byte(strings.SplitAfter(string(examples.Bellwether), "  - name: Breakfast room\n")[0])
-	small = bytes.TrimSuffix(small, []byte("  - name: Breakfast room\n"))
-	_, rest, _ := strings.Cut(string(examples.Bellwether), "\nprices:")
-	rest, _, _ = strings.Cut(rest, "\nalternatives:")
-	text := webtest.Changed(t, append(small, []byte("prices:"+rest)...), "finishes[3].strips.feature", "", "finishes[3].strips.way", "")
-	mux, _, id := served(t, text)
+	mux, _, id := served(t, webtest.Small(t))
 	ask := func(method, path, who string, role frame.Role) *httptest.ResponseRecorder {
 		r := httptest.NewRequest(method, path, nil)
 		w := httptest.NewRecorder()

@@ -87,7 +87,7 @@ func NewBench(workers int) *Bench {
 }
 
 // Start begins a task, or finds the owner's task of the same key that is under way or
-// done. Only its owner should be shown it.
+// done.
 func (b *Bench) Start(key, owner, title string, do Do) *Task {
 	key = owner + "\x00" + key
 	b.mu.Lock()
@@ -107,12 +107,12 @@ func (b *Bench) Start(key, owner, title string, do Do) *Task {
 	return t
 }
 
-// Task finds a task by its ID.
-func (b *Bench) Task(id string) (*Task, bool) {
+// Task finds a task of an owner by its ID; those of others are not there for them.
+func (b *Bench) Task(id, owner string) (*Task, bool) {
 	b.mu.Lock()
 	defer b.mu.Unlock()
 	t, ok := b.tasks[id]
-	return t, ok
+	return t, ok && t.Owner == owner
 }
 
 // Close cancels all tasks and waits until they have ended.

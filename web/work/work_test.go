@@ -57,7 +57,7 @@ func TestTaskGoesToItsEnd(t *testing.T) {
 	if err != nil || r.Name != "pack.zip" || len(r.Content) != 3 || task.Owner != "ada" || task.Title != "The papers" {
 		t.Errorf("%+v %v", r, err)
 	}
-	if found, ok := b.Task(task.ID); !ok || found != task {
+	if found, ok := b.Task(task.ID, task.Owner); !ok || found != task {
 		t.Error("the task is not found by its id")
 	}
 	task.Cancel()
@@ -208,7 +208,7 @@ func TestResultsAreForgotten(t *testing.T) {
 	large := b.Start("large", "ada", "", makes("large", mostBytes+1))
 	await(t, large)
 	b.Close() // the bench has put it away
-	if _, ok := b.Task(large.ID); !ok {
+	if _, ok := b.Task(large.ID, large.Owner); !ok {
 		t.Fatal("a result is gone before anybody can fetch it")
 	}
 	var tasks []*Task
@@ -217,11 +217,11 @@ func TestResultsAreForgotten(t *testing.T) {
 		await(t, tasks[i])
 	}
 	b.Close()
-	if _, ok := b.Task(large.ID); ok {
+	if _, ok := b.Task(large.ID, large.Owner); ok {
 		t.Error("more bytes are kept than may be")
 	}
 	for i, task := range tasks {
-		if _, ok := b.Task(task.ID); ok != (i >= 5) {
+		if _, ok := b.Task(task.ID, task.Owner); ok != (i >= 5) {
 			t.Errorf("task %d of %d is kept: %v", i, len(tasks), ok)
 		}
 	}

@@ -6,10 +6,12 @@ import (
 	"net/http"
 	"net/http/httptest"
 	"net/url"
+	"strings"
 	"testing"
 	"time"
 
 	"scumble/catalog"
+	"scumble/examples"
 	"scumble/job"
 	"scumble/store"
 	"scumble/web/asset"
@@ -85,4 +87,13 @@ func Changed(t testing.TB, text []byte, pairs ...string) []byte {
 		text = out
 	}
 	return text
+}
+
+// Small is the first room of the demonstration, whose papers are soon made.
+func Small(t testing.TB) []byte {
+	t.Helper()
+	before, _, _ := strings.Cut(string(examples.Bellwether), "  - name: Breakfast room\n")
+	_, rest, _ := strings.Cut(string(examples.Bellwether), "\nprices:")
+	rest, _, _ = strings.Cut(rest, "\nalternatives:")
+	return Changed(t, []byte(before+"prices:"+rest), "finishes[3].strips.feature", "", "finishes[3].strips.way", "")
 }
