@@ -9,7 +9,7 @@ import (
 
 // walls that show everything a place can: strips, a dado, an arch, a gable, no opening.
 var places = []struct{ slug, wall string }{
-	{"measure", "Breakfast room/East"}, {"measure", "Tern room/Gable"}, {"choose", "Breakfast room/North"}, {"choose", "Landing/Long"}, {"setout", "Breakfast room/North"}, {"setout", "Landing/Long"},
+	{"measure", "Breakfast room/East"}, {"measure", "Tern room/Gable"}, {"measure", "Hall and stair/Stair"}, {"choose", "Breakfast room/North"}, {"choose", "Landing/Long"}, {"setout", "Breakfast room/North"}, {"setout", "Landing/Long"},
 	{"coats", "Landing/Long"}, {"programme", ""}, {"buy", ""}, {"safety", ""}, {"price", ""}, {"papers", ""}, {"history", ""}, {"client", ""},
 }
 

@@ -70,8 +70,7 @@ func (f Floor) Draw() template.HTML {
 // cornerWords say what follows a wall.
 var cornerWords = map[string]string{"internal": "then an inside corner", "external": "then an outside corner", "open": "then it ends"}
 
-// wall draws one wall as a link, with its openings, its number and, where there is room,
-// its name.
+// wall draws one wall as a link, with its openings.
 func (d *floor) wall(w *survey.FloorWall, named FloorWall, number int) {
 	current := ""
 	if named.Here {
@@ -92,10 +91,28 @@ func (d *floor) wall(w *survey.FloorWall, named FloorWall, number int) {
 	for _, o := range w.Openings {
 		d.opening(o, out)
 	}
-	mx, my := (x1+x2)/2+out.X*19, (y1+y2)/2+out.Y*19
+	// A wide band is what a finger finds.
+	hit := func(p geom.Point, by float64) string {
+		return px(d.x(p.X)+out.X*by) + " " + px(d.y(p.Y)+out.Y*by)
+	}
+	d.put(`<path class="hit" d="M%sL%sL%sL%sZ"/></a>`, hit(w.From, -10), hit(w.To, -10), hit(w.To, 30), hit(w.From, 30))
+	d.lettering(w, named, number)
+}
+
+// lettering is the number of a wall and, where there is room, its name. It stands beside
+// the link, which says the same.
+func (d *floor) lettering(w *survey.FloorWall, named FloorWall, number int) {
+	out := d.outside(w)
+	x1, y1, x2, y2 := d.x(w.From.X), d.y(w.From.Y), d.x(w.To.X), d.y(w.To.Y)
+	long := math.Hypot(x2-x1, y2-y1)
+	away := 19.0
+	if long < 40 {
+		away = -19 // behind a short wall stands the number of the next one
+	}
+	mx, my := (x1+x2)/2+out.X*away, (y1+y2)/2+out.Y*away
+	d.put(`<g aria-hidden="true" pointer-events="none">`)
 	d.put(`<circle class="fine %s" cx="%s" cy="%s" r="10"/>`, map[bool]string{true: "f-chalk", false: "f-paper"}[named.Here], px(mx), px(my))
 	d.text(mx, my+4.5, map[bool]string{true: "t-b t-c t-inv", false: "t-b t-c"}[named.Here], fmt.Sprint(number))
-	long := math.Hypot(x2-x1, y2-y1)
 	if room := 7.5*float64(len([]rune(named.Name))) + 16; room < long/2+10 {
 		if out.X == 0 {
 			d.text(mx+15, my+4.5, "", named.Name)
@@ -103,11 +120,7 @@ func (d *floor) wall(w *survey.FloorWall, named FloorWall, number int) {
 			d.upright(mx+4.5, my-15, "", named.Name)
 		}
 	}
-	// A wide band is what a finger finds.
-	hit := func(p geom.Point, by float64) string {
-		return px(d.x(p.X)+out.X*by) + " " + px(d.y(p.Y)+out.Y*by)
-	}
-	d.put(`<path class="hit" d="M%sL%sL%sL%sZ"/></a>`, hit(w.From, -10), hit(w.To, -10), hit(w.To, 30), hit(w.From, 30))
+	d.put("</g>")
 }
 
 // outside is the step of a px away from the room.

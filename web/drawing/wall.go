@@ -99,8 +99,9 @@ func (e Elevation) Draw() template.HTML {
 	d.setOut()
 	d.dimensions()
 	for i, c := range d.Corners {
-		d.put(`<circle class="fine f-paper" cx="%s" cy="%s" r="9" pointer-events="none"/>`, px(d.x(c.X)), px(d.y(c.Y)))
-		d.put(`<text x="%s" y="%s" class="t-b t-c" pointer-events="none">%d</text>`, px(d.x(c.X)), px(d.y(c.Y)+4.5), i+1)
+		x := d.x(c.X) + 12*(1-2*c.X/math.Max(d.length, 1)) // inwards, clear of the dimensions
+		d.put(`<circle class="fine f-paper" cx="%s" cy="%s" r="9" pointer-events="none"/>`, px(x), px(d.y(c.Y)))
+		d.put(`<text x="%s" y="%s" class="t-b t-c" pointer-events="none">%d</text>`, px(x), px(d.y(c.Y)+4.5), i+1)
 	}
 	d.put("</svg>")
 	return d.html()

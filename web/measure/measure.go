@@ -210,7 +210,7 @@ func corners(b *board.Board, w *board.Wall) []corner {
 	for i := range w.Typed.Outline {
 		at := fmt.Sprintf("%s.outline[%d]", w.Path, i)
 		c := corner{Path: at, Number: i + 1, Next: fmt.Sprintf("%s.outline:%d", w.Path, i+1), Out: len(w.Typed.Outline) > 3, Wrong: frame.WrongAt(b, at),
-			Fields: []frame.Field{frame.FieldOf(b, at+".x", fmt.Sprintf("Corner %d, from the left", i+1), "mm"), frame.FieldOf(b, at+".y", fmt.Sprintf("Corner %d, above the floor", i+1), "mm")}}
+			Fields: []frame.Field{frame.FieldOf(b, at+".x", "From the left", "mm"), frame.FieldOf(b, at+".y", "Above the floor", "mm")}}
 		if middle, ok := survey.Midway(w.Typed.Outline, i); ok {
 			c.Middle = &middle
 		}
@@ -330,7 +330,9 @@ func draw(s *frame.Sheet, v *view) {
 	}
 	e := drawing.Elevation{Wall: w, Name: "w", Width: 880, Highest: 430, Dimensions: true, Keys: letters, Drag: true, Wrong: len(s.Wall.Problems) > 0,
 		Reach: stands(s.Board.Plan.Catalog, w), Label: label(s.Wall, w)}
-	e.Corners = survey.Numbered(s.Wall.Typed)
+	if e.Corners = survey.Numbered(s.Wall.Typed); len(e.Corners) > 0 {
+		e.Keys = nil // its figures are those of its corners
+	}
 	v.Wide = e.Draw()
 	e.Name, e.Width, e.Highest = "n", 350, 300
 	v.Narrow = e.Draw()
