@@ -73,6 +73,9 @@ func (b *Board) Whole() *plan.Plan {
 	return b.full
 }
 
+// BuiltIn is the catalog without the figures that the job replaces.
+func (b *Board) BuiltIn() *catalog.Catalog { return b.catalog }
+
 // placed gives problems of later stages the position of their field.
 func placed(file *job.File, problems []job.Problem) []job.Problem {
 	out := slices.Clone(problems)
