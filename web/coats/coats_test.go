@@ -52,7 +52,7 @@ func TestOwnTintsAndFigures(t *testing.T) {
 		text []byte
 		want []string
 	}{
-		"tints":          {with("tints:\n  - {name: Leaf, hex: \"#4f7a3c\", clarity: 35 %}\n"), []string{`name="set:tints[0].clarity"`, `fill="#4f7a3c"`, `name="set:finishes[0].glaze.recipe"`, `value="remove:tints[0]"`}},
+		"tints":          {with("tints:\n  - {name: Leaf, hex: \"#4f7a3c\", clarity: 35 %}\n"), []string{`name="set:tints[0].clarity"`, `fill="#4f7a3c"`, `name="set:finishes[2].glaze.recipe"`, `name="set:finishes[2].glaze-b.recipe"`, `value="remove:tints[0]"`}},
 		"a wrong tint":   {with("tints:\n  - {name: Leaf, hex: greenish}\n"), []string{`id="f-tints-0-hex-w"`, `value="greenish"`}},
 		"a wrong recipe": {webtest.Changed(t, with("tints:\n  - {name: Leaf, hex: \"#4f7a3c\"}\n"), "finishes[0].glaze.recipe", "3 Lead"), []string{`id="f-finishes-0-glaze-recipe-w"`, "is no tint of this job"}},
 		"a rival":        {with("figures:\n  - {of: techniques/frottage/section.width, use: full-height, why: three of us}\n"), []string{"Frottage with paper: section width</legend>", "In the catalog: 1050 (", `<option value="full-height" selected>`}},

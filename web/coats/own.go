@@ -21,7 +21,13 @@ type entry struct {
 // offered is a figure of the catalog that can be replaced.
 type offered struct{ Path, Words string }
 
-// tints are the glazes recipes mix from, and the recipes.
+// worn reports whether the wall at hand has a finish.
+func worn(s *frame.Sheet, finish string) bool {
+	return s.Wall != nil && (s.Wall.Typed.Finish == finish || s.Wall.Typed.Dado != nil && s.Wall.Typed.Dado.Finish == finish)
+}
+
+// tints are the glazes recipes mix from, and the recipes: those of the wall at hand, and
+// those that are given.
 func tints(s *frame.Sheet, v *view) {
 	b := s.Board
 	for i, t := range b.Job.Tints {
@@ -47,7 +53,7 @@ func tints(s *frame.Sheet, v *view) {
 			of  job.Colour
 		}{{"glaze", f.Glaze}, {"glaze-b", f.GlazeB}} {
 			path := fmt.Sprintf("finishes[%d].%s.recipe", i, glaze.key)
-			if glaze.of.Name != "" && (len(v.Tints) > 0 || s.Typed(path) != "") {
+			if glaze.of.Name != "" && len(v.Tints) > 0 && worn(s, f.ID) || s.Typed(path) != "" {
 				field := frame.FieldOf(b, path, glaze.of.Name+", "+f.Name, "")
 				field.Wide = true
 				v.Recipes = append(v.Recipes, field)
