@@ -138,6 +138,9 @@ func (b *Board) NameOf(path string) string {
 		}
 		field = ""
 	}
+	if strings.Contains(path, ".boards[") && field == "seen" {
+		field = "seen on it"
+	}
 	if known := words[field]; known != "" {
 		field = known
 	}

@@ -85,7 +85,7 @@ func TestOwnEntries(t *testing.T) {
 			add("coats", []string{"#nf-of", "defaults/sliver", "#nf-value", "70", "#nf-why", "our own walls"}, "text=Replace it", "#f-figures-3-value")
 			add("choose", []string{"#nb-name", "Sage 1", "#nb-whole", "#8c9c78"}, "text=Add the board", "#f-finishes-2-boards-0-whole")
 			b.pick(`input[name="list:finishes[2].boards[0].seen"][value="lighter"]`)
-			b.until(`document.querySelector('input[name="list:finishes[2].boards[0].seen"][value="lighter"]').defaultChecked`, "what was seen")
+			b.until(`document.querySelector('#boards input[name="revision"]').value==="6"`, "what was seen to be saved")
 			b.click(`button[value="remove:finishes[2].boards[0]"]`)
 			b.until(`!document.querySelector("#f-finishes-2-boards-0-whole")`, "the board to be gone")
 		})

@@ -166,7 +166,7 @@ func packs(s *frame.Sheet, v *view) {
 			Fields: []frame.Field{frame.FieldOf(b, path+".size", "Pack", ""), frame.FieldOf(b, path+".price", "Price", v.Currency), frame.FieldOf(b, path+".stock", "At most to be had", "number")}}
 		for k := range p.Breaks {
 			at := fmt.Sprintf("%s.breaks[%d]", path, k)
-			one.Breaks = append(one.Breaks, priceBreak{at, fmt.Sprintf("lower price %d", k+1),
+			one.Breaks = append(one.Breaks, priceBreak{at, fmt.Sprintf("Lower price %d", k+1),
 				[]frame.Field{frame.FieldOf(b, at+".from", "From so many packs on", "number"), frame.FieldOf(b, at+".price", "Price of each", v.Currency)}})
 		}
 		v.Packs = append(v.Packs, one)
