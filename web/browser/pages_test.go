@@ -72,6 +72,7 @@ func TestOwnEntries(t *testing.T) {
 				b.open(placeOf(j.ID, slug, "Breakfast room/North"))
 				b.see("main")
 				js[bool](b, `([...document.querySelectorAll("main details")].forEach(d=>d.open=true), true)`)
+				b.until(`document.getAnimations().length===0`, "the page at rest")
 				b.accessible(slug + " with everything opened")
 				b.fits(slug + " with everything opened")
 				for i := 0; i < len(fields); i += 2 {
