@@ -106,36 +106,49 @@ func (s Segment) splits(ring Polygon, shares []float64) []float64 {
 	return shares
 }
 
+// Flaw is why a ring is no outline. Corner is the corner it shows at, counted from 0;
+// -1 when it is at none.
+type Flaw struct {
+	Corner int
+	Text   string
+}
+
+func (f *Flaw) Error() string { return f.Text }
+
+func flaw(corner int, format string, values ...any) error {
+	return &Flaw{corner, fmt.Sprintf(format, values...)}
+}
+
 // Simple checks that a polygon is an outline one can paint inside: three corners
 // or more, none in the same place, no two sides that cross or touch. Corners and
-// sides are counted from 1; side 1 runs from corner 1 to corner 2. The error says
-// which and where. It compares every pair of sides: meant for up to some hundreds.
+// sides are counted from 1; side 1 runs from corner 1 to corner 2. The error, a
+// *Flaw, says which and where. It compares every pair of sides: meant for up to some hundreds.
 func Simple(p Polygon) error {
 	n := len(p)
 	if n < 3 {
-		return fmt.Errorf("an outline needs 3 corners or more and this has %d; add the missing ones", n)
+		return flaw(-1, "an outline needs 3 corners or more and this has %d; add the missing ones", n)
 	}
 	for i, q := range p {
 		if !q.placed() {
-			return fmt.Errorf("corner %d is not a place within 10 km; correct its two figures", i+1)
+			return flaw(i, "corner %d is not a place within 10 km; correct its two figures", i+1)
 		}
 	}
 	for i, q := range p {
 		if next := (i + 1) % n; q.To(p[next]) <= Near {
-			return fmt.Errorf("corners %d and %d are both at %v; leave one out", i+1, next+1, q)
+			return flaw(next, "corners %d and %d are both at %v; leave one out", i+1, next+1, q)
 		}
 	}
 	for i := range p {
 		e, next := p.Edge(i), p.Edge((i+1)%n)
 		if e.distance(next.B) <= Near || next.distance(e.A) <= Near {
-			return fmt.Errorf("side %d turns back along side %d at %v; leave the spike out", (i+1)%n+1, i+1, e.B)
+			return flaw((i+1)%n, "side %d turns back along side %d at %v; leave the spike out", (i+1)%n+1, i+1, e.B)
 		}
 		for j := i + 2; j < n; j++ {
 			if i == 0 && j == n-1 {
 				continue // neighbours, seen when i is the last
 			}
 			if o := p.Edge(j); boxesMeet(e, o) && e.Meets(o) {
-				return fmt.Errorf("side %d, %v to %v, crosses or touches side %d, %v to %v; put the corners in order round the outline",
+				return flaw(j, "side %d, %v to %v, crosses or touches side %d, %v to %v; put the corners in order round the outline",
 					i+1, e.A, e.B, j+1, o.A, o.B)
 			}
 		}

@@ -1,6 +1,7 @@
 package survey
 
 import (
+	"errors"
 	"fmt"
 	"math"
 
@@ -93,7 +94,11 @@ func (m *measurer) ring(corners []job.Corner, at place) (geom.Polygon, bool) {
 		ring[i] = geom.Point{X: float64(c.X.Value), Y: float64(c.Y.Value)}
 	}
 	if err := geom.Simple(ring); err != nil {
-		m.problem(at.field("outline"), at.whose()+"outline: "+err.Error(), "measure the corners again and write them in order round the outline")
+		where := at.field("outline")
+		if flaw := (*geom.Flaw)(nil); errors.As(err, &flaw) && flaw.Corner >= 0 {
+			where = at.field(fmt.Sprintf("outline[%d]", flaw.Corner))
+		}
+		m.problem(where, at.whose()+"outline: "+err.Error(), "measure the corners again and write them in order round the outline")
 		return nil, false
 	}
 	return ring, true

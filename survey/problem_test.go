@@ -49,7 +49,7 @@ func TestProblems(t *testing.T) {
 		{"tall arch", open(job.Opening{Shape: "arch", Left: mm(5), Width: mm(1000), Height: mm(400)}), "openings[0].rise", "only 400 mm high"},
 		{"flat arch", open(job.Opening{Shape: "arch", Rise: mm(0), Left: mm(5), Width: mm(1000), Height: mm(400)}), "openings[0].rise", "is 0 mm"},
 		{"oval", open(job.Opening{Shape: "round", Left: mm(5), Sill: mm(5), Width: mm(1000), Height: mm(400)}), "openings[0].height", "cannot be 400 mm high"},
-		{"crossing outline of an opening", open(job.Opening{Shape: "outline", Outline: outline(0, 0, 100, 100, 100, 0, 0, 100)}), "openings[0].outline", "crosses"},
+		{"crossing outline of an opening", open(job.Opening{Shape: "outline", Outline: outline(0, 0, 100, 100, 100, 0, 0, 100)}), "openings[0].outline[2]", "crosses"},
 		{"out of a gable", wall(func(w *job.Wall) {
 			w.Height, w.Ridge = mm(2000), &job.Ridge{At: mm(2000), Height: mm(4000)}
 			w.Openings = []job.Opening{at(100, 1500, 600, 1000)}
@@ -58,10 +58,10 @@ func TestProblems(t *testing.T) {
 			w.Openings = []job.Opening{at(1500, 900, 900, 900), at(700, 0, 900, 2000)}
 			w.Openings[0].Name, w.Openings[1].Name = "Hatch", "Door"
 		}), "openings[0]", "Door and Hatch overlap by 100 mm across and 900 mm up"},
-		{"crossing outline", wall(func(w *job.Wall) { w.Outline = outline(0, 0, 4000, 2500, 4000, 0, 0, 2500) }), "walls[0].outline", "crosses"},
+		{"crossing outline", wall(func(w *job.Wall) { w.Outline = outline(0, 0, 4000, 2500, 4000, 0, 0, 2500) }), "walls[0].outline[2]", "crosses"},
 		{"two corners", wall(func(w *job.Wall) { w.Outline = outline(0, 0, 4000, 2500) }), "walls[0].outline", "3 corners"},
-		{"outline set off", wall(func(w *job.Wall) { w.Length = job.Length{}; w.Outline = outline(200, 0, 4000, 0, 4000, 2700) }), "walls[0].outline", "starts 200 mm"},
-		{"outline below", wall(func(w *job.Wall) { w.Outline = outline(0, -300, 4000, 0, 4000, 2700) }), "walls[0].outline", "300 mm below 0"},
+		{"outline set off", wall(func(w *job.Wall) { w.Length = job.Length{}; w.Outline = outline(200, 0, 4000, 0, 4000, 2700) }), "walls[0].outline[0].x", "starts 200 mm"},
+		{"outline below", wall(func(w *job.Wall) { w.Outline = outline(0, -300, 4000, 0, 4000, 2700) }), "walls[0].outline[0].y", "300 mm below 0"},
 		{"outline and length", wall(func(w *job.Wall) { w.Outline = outline(0, 0, 4100, 0, 4100, 2700) }), "walls[0].length", "4 000 mm but the outline is 4 100 mm"},
 		{"dado above", wall(func(w *job.Wall) { w.Dado = &job.Dado{Height: mm(2800), Rail: mm(50)} }), "walls[0].dado.height", "2 800 mm leaves nothing above"},
 		{"dado in the skirting", wall(func(w *job.Wall) { w.Skirting = mm(200); w.Dado = &job.Dado{Height: mm(250), Rail: mm(90)} }), "walls[0].dado.height", "nothing is left"},

@@ -3,7 +3,9 @@ package survey
 import (
 	"fmt"
 	"math"
+	"slices"
 
+	"scumble/geom"
 	"scumble/job"
 	"scumble/unit"
 )
@@ -66,12 +68,15 @@ func (m *measurer) drawnWall(w *job.Wall, at place) *shape {
 		return nil
 	}
 	b := ring.Bounds()
+	corner := func(edge func(geom.Point) bool) string {
+		return at.field(fmt.Sprintf("outline[%d]", slices.IndexFunc(ring, edge)))
+	}
 	if math.Abs(b.Min.X) > 1 {
-		m.problem(at.field("outline"), fmt.Sprintf("%sthe outline starts %s from the left end", at.whose(), m.mm(unit.Length(b.Min.X))), "measure x from the left end of the wall, so that the smallest x is 0")
+		m.problem(corner(func(p geom.Point) bool { return p.X == b.Min.X })+".x", fmt.Sprintf("%sthe outline starts %s from the left end", at.whose(), m.mm(unit.Length(b.Min.X))), "measure x from the left end of the wall, so that the smallest x is 0")
 		ok = false
 	}
 	if b.Min.Y < -1 {
-		m.problem(at.field("outline"), fmt.Sprintf("%sthe outline goes %s below 0", at.whose(), m.mm(unit.Length(-b.Min.Y))), "measure y from the lowest floor of the wall, so that no y is below 0")
+		m.problem(corner(func(p geom.Point) bool { return p.Y == b.Min.Y })+".y", fmt.Sprintf("%sthe outline goes %s below 0", at.whose(), m.mm(unit.Length(-b.Min.Y))), "measure y from the lowest floor of the wall, so that no y is below 0")
 		ok = false
 	}
 	if w.Length.Given() && math.Abs(float64(w.Length.Value)-b.Max.X) > meet {

@@ -88,6 +88,9 @@ func (w *Wall) LampsOf(j *job.Job) string {
 	return j.Lamps
 }
 
+// BuiltIn is the catalog without the figures that the job replaces.
+func (b *Board) BuiltIn() *catalog.Catalog { return b.catalog }
+
 // placed gives problems of later stages the position of their field.
 func placed(file *job.File, problems []job.Problem) []job.Problem {
 	out := slices.Clone(problems)

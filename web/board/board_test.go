@@ -158,7 +158,10 @@ func TestNameOf(t *testing.T) {
 		"crew.start":                         "start",
 		"finishes[2].ground-b.hex":           "weave-sage: colour",
 		"rooms[1].walls[0].lean-right":       "Breakfast room, North: right corner out of plumb",
+		"finishes[2].boards[0].seen":         "weave-sage: seen on it",
 		"prices.packs[0]":                    "multi-purpose-primer",
+		"rooms[0].walls[2].outline[3]":       "Hall and stair, Stair, corner 4",
+		"rooms[0].walls[2].outline[3].x":     "Hall and stair, Stair, corner 4: x",
 	} {
 		if got := b.NameOf(path); got != want {
 			t.Errorf("%s: %q, want %q", path, got, want)

@@ -2,6 +2,7 @@ package board
 
 import (
 	"fmt"
+	"maps"
 	"strconv"
 	"strings"
 
@@ -95,6 +96,29 @@ var words = map[string]string{
 	"hex": "colour", "once": "lump sum", "done": "last finished step", "ended": "when it ended",
 }
 
+// entryWords are for entries without a name of their own, which are told by their number.
+var entryWords = map[string]string{"outline": "corner", "breaks": "lower price"}
+
+// Alike reports whether an entry of a list says the same in another board. Entries without
+// a name are told apart by nothing else.
+func (b *Board) Alike(path string, other *Board, at string) bool {
+	if b.nameOfEntry(path) != "" {
+		return true
+	}
+	return maps.Equal(b.fieldsOf(path), other.fieldsOf(at))
+}
+
+// fieldsOf is what stands in the fields of an entry.
+func (b *Board) fieldsOf(path string) map[string]string {
+	out := map[string]string{}
+	for field := range b.File.Places {
+		if text, ok := b.File.Typed(field); ok && Within(field, path) {
+			out[field[len(path):]] = text
+		}
+	}
+	return out
+}
+
 // NameOf says a field path in words: Breakfast room, North: length.
 func (b *Board) NameOf(path string) string {
 	var where []string
@@ -105,10 +129,17 @@ func (b *Board) NameOf(path string) string {
 			continue
 		}
 		at += fmt.Sprintf("[%d]", p.index)
-		if name := b.nameOfEntry(at); name != "" {
+		name := b.nameOfEntry(at)
+		if name == "" && entryWords[field] != "" {
+			name = fmt.Sprintf("%s %d", entryWords[field], p.index+1)
+		}
+		if name != "" {
 			where = append(where, name)
 		}
 		field = ""
+	}
+	if strings.Contains(path, ".boards[") && field == "seen" {
+		field = "seen on it"
 	}
 	if known := words[field]; known != "" {
 		field = known

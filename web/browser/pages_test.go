@@ -3,13 +3,17 @@
 package browser
 
 import (
+	"bytes"
+	"context"
 	"fmt"
 	"testing"
+
+	"scumble/examples"
 )
 
 // walls that show everything a place can: strips, a dado, an arch, a gable, no opening.
 var places = []struct{ slug, wall string }{
-	{"measure", "Breakfast room/East"}, {"measure", "Tern room/Gable"}, {"choose", "Breakfast room/North"}, {"choose", "Landing/Long"}, {"setout", "Breakfast room/North"}, {"setout", "Landing/Long"},
+	{"measure", "Breakfast room/East"}, {"measure", "Tern room/Gable"}, {"measure", "Hall and stair/Stair"}, {"choose", "Breakfast room/North"}, {"choose", "Landing/Long"}, {"setout", "Breakfast room/North"}, {"setout", "Landing/Long"},
 	{"coats", "Landing/Long"}, {"programme", ""}, {"buy", ""}, {"safety", ""}, {"price", ""}, {"papers", ""}, {"history", ""}, {"client", ""},
 }
 
@@ -38,6 +42,53 @@ func TestEveryPlace(t *testing.T) {
 					b.narrow(path)
 				}
 			}
+		})
+	}
+}
+
+// ownFields are entries that the demonstration does not have, some of them wrong.
+const ownFields = `
+tints:
+  - {name: Leaf, hex: "#4f7a3c"}
+  - {name: Chalk, hex: pale}
+figures:
+  - {of: techniques/cross-drag-weave/section.width, use: wet-weave, why: three of us}
+  - {of: techniques/dragging/section.width, value: 400, use: alone, why: our own brush}
+  - {of: nothing/here, value: 400, why: x}
+`
+
+// TestOwnEntries looks at the forms of tints, figures, boards and lower prices with
+// everything opened, and adds one of each as hands do.
+func TestOwnEntries(t *testing.T) {
+	for name, width := range map[string]int64{"phone": 390, "laptop": 1440} {
+		t.Run(name, func(t *testing.T) {
+			s := serve(t)
+			j, _, err := s.store.Create(context.Background(), "House", "Saltern Ness", append(bytes.Clone(examples.Bellwether), ownFields...), "", "x", "new")
+			if err != nil {
+				t.Fatal(err)
+			}
+			b := newTab(t, s, width, 900)
+			add := func(slug string, fields []string, button, made string) {
+				b.open(placeOf(j.ID, slug, "Breakfast room/North"))
+				b.see("main")
+				js[bool](b, `([...document.querySelectorAll("main details")].forEach(d=>d.open=true), true)`)
+				b.until(`document.getAnimations().length===0`, "the page at rest")
+				b.accessible(slug + " with everything opened")
+				b.fits(slug + " with everything opened")
+				for i := 0; i < len(fields); i += 2 {
+					b.fill(fields[i], fields[i+1])
+				}
+				b.click(button)
+				b.see(made)
+			}
+			add("buy", []string{"#break-0-from", "6", "#break-0-price", "12.90"}, `button[form="break-0"]`, "#f-prices-packs-0-breaks-0-price")
+			add("coats", []string{"#nt-name", "Rose", "#nt-hex", "#a06070"}, "text=Add the tint", "#f-tints-2-hex")
+			add("coats", []string{"#nf-of", "defaults/sliver", "#nf-value", "70", "#nf-why", "our own walls"}, "text=Replace it", "#f-figures-3-value")
+			add("choose", []string{"#nb-name", "Sage 1", "#nb-whole", "#8c9c78"}, "text=Add the board", "#f-finishes-2-boards-0-whole")
+			b.pick(`input[name="list:finishes[2].boards[0].seen"][value="lighter"]`)
+			b.until(`document.querySelector('#boards input[name="revision"]').value==="6"`, "what was seen to be saved")
+			b.click(`button[value="remove:finishes[2].boards[0]"]`)
+			b.until(`!document.querySelector("#f-finishes-2-boards-0-whole")`, "the board to be gone")
 		})
 	}
 }

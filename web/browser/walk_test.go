@@ -100,6 +100,49 @@ func (b *tab) undone() {
 	b.until(`Number(document.querySelector("#f-rooms-0-walls-0-openings-0-left").value)>700`, "the door moved again")
 }
 
+// TestCornersComeAndGo draws a plain wall corner by corner, adds a corner, makes a gable of
+// it, takes it out again, and finds a corner that is wrong marked.
+func TestCornersComeAndGo(t *testing.T) {
+	for name, width := range map[string]int64{"phone": 390, "laptop": 1440} {
+		t.Run(name, func(t *testing.T) {
+			s := serve(t)
+			b := newTab(t, s, width, 900)
+			b.open(placeOf(s.demo(t), "measure", "Breakfast room/West"))
+			outline := "rooms-1-walls-3-outline"
+			before := js[string](b, `document.querySelector("h1 + p").textContent`)
+			b.click("text=Draw this wall corner by corner")
+			b.see("#f-" + outline + "-3-y")
+			b.until(fmt.Sprintf(`document.querySelector("h1 + p").textContent===%q`, before), "nothing else to change")
+			b.click("text=Add a corner after 3")
+			b.see("#f-" + outline + "-4-y")
+			b.until(fmt.Sprintf(`document.querySelector("#f-%s-3-x").value==="1810"`, outline), "the corner in the middle of its edge")
+			b.fill("#f-"+outline+"-3-y", "3.40 m")
+			b.key(kb.Enter)
+			b.read("3.62 × 3.40 m")
+			b.accessible("a wall drawn corner by corner")
+			b.fits("a wall drawn corner by corner")
+			b.fill("#f-"+outline+"-4-x", "3.70 m")
+			b.key(kb.Tab)
+			b.see("fieldset.corner .why-wrong")
+			b.fill("#f-"+outline+"-4-x", "0")
+			b.key(kb.Tab)
+			b.until(`!document.querySelector("fieldset.corner .why-wrong")`, "the corner to fit")
+			b.click(`button[value="remove:rooms[1].walls[3].outline[3]"]`)
+			b.until(fmt.Sprintf(`document.querySelector("h1 + p").textContent===%q`, before), "the wall as it was")
+		})
+	}
+}
+
+// TestTheRoomFromAboveLeadsToItsWalls goes to another wall by the plan of the room.
+func TestTheRoomFromAboveLeadsToItsWalls(t *testing.T) {
+	s := serve(t)
+	b := newTab(t, s, 390, 900)
+	b.open(placeOf(s.demo(t), "measure", "Sitting room/North"))
+	b.see(`.floorplan a[aria-current][aria-label^="Wall 1, North"]`)
+	b.click(`.floorplan a[aria-label^="Wall 7, South"]`)
+	b.until(`document.querySelector("h1").textContent==="Sitting room, South"`, "the other wall")
+}
+
 // TestTwoAtOnce has two people change one job: what differs is joined, what both changed is
 // shown to the second.
 func TestTwoAtOnce(t *testing.T) {

@@ -62,6 +62,17 @@ type pack struct {
 	Path   string
 	Title  string
 	Fields []frame.Field
+	Wrong  []string
+	// Breaks are the lower prices for more packs; New is the form that adds one, "" for
+	// what has none.
+	Breaks []priceBreak
+	New    string
+}
+
+// priceBreak is one lower price as it can be changed.
+type priceBreak struct {
+	Path, Title string
+	Fields      []frame.Field
 }
 
 type paper struct{ Href, Words string }
@@ -151,7 +162,14 @@ func packs(s *frame.Sheet, v *view) {
 		if known := c.Products[p.Product]; known != nil {
 			title = known.Name
 		}
-		v.Packs = append(v.Packs, pack{path, title + ", " + p.Size, []frame.Field{frame.FieldOf(b, path+".size", "Pack", ""), frame.FieldOf(b, path+".price", "Price", v.Currency)}})
+		one := pack{Path: path, Title: title + ", " + p.Size, Wrong: frame.WrongAt(b, path), New: fmt.Sprintf("break-%d", i),
+			Fields: []frame.Field{frame.FieldOf(b, path+".size", "Pack", ""), frame.FieldOf(b, path+".price", "Price", v.Currency), frame.FieldOf(b, path+".stock", "At most to be had", "number")}}
+		for k := range p.Breaks {
+			at := fmt.Sprintf("%s.breaks[%d]", path, k)
+			one.Breaks = append(one.Breaks, priceBreak{at, fmt.Sprintf("Lower price %d", k+1),
+				[]frame.Field{frame.FieldOf(b, at+".from", "From so many packs on", "number"), frame.FieldOf(b, at+".price", "Price of each", v.Currency)}})
+		}
+		v.Packs = append(v.Packs, one)
 	}
 	for i, g := range b.Job.Prices.Goods {
 		path := fmt.Sprintf("prices.goods[%d]", i)
@@ -159,7 +177,7 @@ func packs(s *frame.Sheet, v *view) {
 		if known := c.Goods[g.Good]; known != nil {
 			title = known.Name
 		}
-		v.Packs = append(v.Packs, pack{path, title, []frame.Field{frame.FieldOf(b, path+".pack", "Pack of", "number"), frame.FieldOf(b, path+".price", "Price", v.Currency)}})
+		v.Packs = append(v.Packs, pack{Path: path, Title: title, Wrong: frame.WrongAt(b, path), Fields: []frame.Field{frame.FieldOf(b, path+".pack", "Pack of", "number"), frame.FieldOf(b, path+".price", "Price", v.Currency)}})
 	}
 	for _, id := range slices.Sorted(maps.Keys(c.Products)) {
 		v.Products = append(v.Products, frame.Choice{Value: id, Words: c.Products[id].Name})

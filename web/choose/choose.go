@@ -58,6 +58,16 @@ type part struct {
 	OptionAt string
 	Kept     bool // among the options already
 	Copy     copyOf
+	Boards   []sampleBoard
+	BoardsAt string
+}
+
+// sampleBoard is what was seen or read on one board.
+type sampleBoard struct {
+	Path, Title string
+	Fields      []frame.Field
+	Seen        []frame.Choice
+	Wrong       []string // with the board, and with what was seen on it
 }
 
 type option struct {
@@ -198,6 +208,32 @@ func fill(s *frame.Sheet, p *part) {
 	}
 	p.Colours = colours(s, p)
 	p.Fields = finishFields(s, p)
+	sampleBoards(s, p)
+}
+
+// seenWords are how a board may differ from its picture.
+var seenWords = []frame.Choice{{Value: "lighter", Words: "lighter"}, {Value: "darker", Words: "darker"}, {Value: "more-contrast", Words: "more contrast"}, {Value: "less-contrast", Words: "less contrast"}}
+
+// sampleBoards are what was seen on the boards of a finish.
+func sampleBoards(s *frame.Sheet, p *part) {
+	p.BoardsAt = p.At + ".boards"
+	for i, typed := range p.Finish.Boards {
+		path := fmt.Sprintf("%s[%d]", p.BoardsAt, i)
+		at := func(key, label, unit string) frame.Field { return frame.FieldOf(s.Board, path+"."+key, label, unit) }
+		note := at("note", "Note", "")
+		note.Wide = true
+		one := sampleBoard{Path: path, Title: typed.Name, Wrong: slices.Concat(frame.WrongAt(s.Board, path), frame.WrongAt(s.Board, path+".seen")),
+			Fields: []frame.Field{at("name", "On its back", ""), at("date", "Judged on", "").Noted("a day such as 2027-03-08"), at("light", "Lightest marks", "").Noted("such as #b9c6a4, or the name of a measured colour"),
+				at("whole", "The whole, from a distance", ""), at("dark", "Darkest marks", ""), note}}
+		if one.Title == "" {
+			one.Title = fmt.Sprintf("Board %d", i+1)
+		}
+		for _, known := range seenWords {
+			known.Chosen = slices.Contains(typed.Seen, known.Value)
+			one.Seen = append(one.Seen, known)
+		}
+		p.Boards = append(p.Boards, one)
+	}
 }
 
 // unusedID is an id no finish has: this one, or this one with a number.

@@ -38,6 +38,31 @@ func post(mux http.Handler, address string, form url.Values) *httptest.ResponseR
 	return w
 }
 
+// onBoard is the demonstration with a sample board of its first finish.
+func onBoard(board string) []byte {
+	return bytes.Replace(examples.Bellwether, []byte("    ground: {name: Limewater"), []byte("    boards: ["+board+"]\n    ground: {name: Limewater"), 1)
+}
+
+// TestBoardsComeAndGo adds a board, notes what was seen on it and takes it out.
+func TestBoardsComeAndGo(t *testing.T) {
+	f, _ := served(t)
+	id := webtest.Job(t, f, examples.Bellwether)
+	for _, c := range []struct {
+		pairs      []string
+		want, gone string
+	}{
+		{[]string{"act", "add:finishes[0].boards", "new:finishes[0].boards:name", "Straw 1", "new:finishes[0].boards:whole", "#c9a45a"}, "name: Straw 1", "lighter"},
+		{[]string{"list:finishes[0].boards[0].seen", "", "list:finishes[0].boards[0].seen", "lighter", "set:finishes[0].boards[0].note", "Mara ragged it"}, "lighter", "darker"},
+		{[]string{"list:finishes[0].boards[0].seen", ""}, "Mara ragged it", "lighter"},
+		{[]string{"act", "remove:finishes[0].boards[0]"}, "Limewater", "Straw 1"},
+	} {
+		code, text := webtest.Edit(t, f, id, frame.Owner, c.pairs...)
+		if code != 303 || !strings.Contains(text, c.want) || strings.Contains(text, c.gone) {
+			t.Errorf("%v: answer %d; %q or %q", c.pairs, code, c.want, c.gone)
+		}
+	}
+}
+
 func TestChoose(t *testing.T) {
 	f, _ := served(t)
 	for name, c := range map[string]struct {
@@ -45,15 +70,19 @@ func TestChoose(t *testing.T) {
 		wall string
 		want []string
 	}{
-		"strips":       {examples.Bellwether, "Breakfast room/North", []string{"Second ground", "The strips are plain to see", "LRV", "data-split", "The colours were entered, not measured"}},
-		"options":      {webtest.Changed(t, examples.Bellwether, "name", "x"), "Hall and stair/Left", []string{"Keep Straw wash as an option", "Change it on this wall only"}},
-		"a dado":       {examples.Bellwether, "Landing/Long", []string{"Below the rail", "part=dado"}},
-		"no finish":    {webtest.Changed(t, examples.Bellwether, "rooms[0].walls[0].finish", ""), "Hall and stair/Left", []string{"No finish is chosen", "technique/dragging.jpg"}},
-		"a wrong name": {webtest.Changed(t, examples.Bellwether, "rooms[0].walls[0].finish", "nothing"), "Hall and stair/Left", []string{"notice caution"}},
-		"a wrong hex":  {webtest.Changed(t, examples.Bellwether, "finishes[0].glaze.hex", "reddish"), "Hall and stair/Left", []string{"Colours of Straw wash"}},
-		"bad figures":  {webtest.Changed(t, examples.Bellwether, "rooms[0].walls[0].length", "x"), "Hall and stair/Left", []string{"picture waits"}},
-		"empty":        {[]byte("scumble: 1\n"), "", []string{"Measure one first"}},
-		"hostile":      {webtest.Changed(t, examples.Bellwether, "finishes[0].name", "<script>x"), "Hall and stair/Left", []string{"&lt;script&gt;x"}},
+		"strips":                      {examples.Bellwether, "Breakfast room/North", []string{"Second ground", "The strips are plain to see", "LRV", "data-split", "The colours were entered, not measured"}},
+		"options":                     {webtest.Changed(t, examples.Bellwether, "name", "x"), "Hall and stair/Left", []string{"Keep Straw wash as an option", "Change it on this wall only"}},
+		"a dado":                      {examples.Bellwether, "Landing/Long", []string{"Below the rail", "part=dado"}},
+		"no finish":                   {webtest.Changed(t, examples.Bellwether, "rooms[0].walls[0].finish", ""), "Hall and stair/Left", []string{"No finish is chosen", "technique/dragging.jpg"}},
+		"a wrong name":                {webtest.Changed(t, examples.Bellwether, "rooms[0].walls[0].finish", "nothing"), "Hall and stair/Left", []string{"notice caution"}},
+		"a wrong hex":                 {webtest.Changed(t, examples.Bellwether, "finishes[0].glaze.hex", "reddish"), "Hall and stair/Left", []string{"Colours of Straw wash"}},
+		"bad figures":                 {webtest.Changed(t, examples.Bellwether, "rooms[0].walls[0].length", "x"), "Hall and stair/Left", []string{"picture waits"}},
+		"empty":                       {[]byte("scumble: 1\n"), "", []string{"Measure one first"}},
+		"a board":                     {onBoard("{name: One, seen: [lighter], whole: \"#c0b080\"}"), "Hall and stair/Left", []string{"<legend>One</legend>", `value="lighter" checked`, `name="set:finishes[0].boards[0].whole"`, `value="remove:finishes[0].boards[0]"`}},
+		"a board with a wrong colour": {onBoard("{name: One, whole: \"#12\"}"), "Hall and stair/Left", []string{`id="f-finishes-0-boards-0-whole-w"`}},
+		"a board without anything":    {onBoard("{name: One}"), "Hall and stair/Left", []string{"Nothing was seen or read on this board."}},
+		"a board against itself":      {onBoard("{name: One, seen: [lighter, darker]}"), "Hall and stair/Left", []string{"exclude each other"}},
+		"hostile":                     {webtest.Changed(t, examples.Bellwether, "finishes[0].name", "<script>x"), "Hall and stair/Left", []string{"&lt;script&gt;x"}},
 	} {
 		t.Run(name, func(t *testing.T) {
 			code, body := webtest.Page(t, f, webtest.Job(t, f, c.text), "choose", webtest.Wall(c.wall), frame.Owner)

@@ -37,6 +37,10 @@ type view struct {
 	Asked  string
 	Labels string
 	NoMix  string
+	// What this crew brings of its own: glazes to mix from, and figures of the catalog.
+	Tints, Figures []entry
+	Recipes        []frame.Field
+	Offered        []offered
 }
 
 type face struct {
@@ -85,6 +89,8 @@ type reading struct {
 
 func show(s *frame.Sheet) (any, error) {
 	v := &view{}
+	tints(s, v)
+	figures(s, v)
 	m := s.Board.Plan.Method
 	if m == nil || s.Wall == nil || s.Wall.Survey == nil || len(s.Wall.Survey.Faces) == 0 {
 		v.Why = "The steps follow when the wall is measured and has a finish."

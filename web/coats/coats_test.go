@@ -42,3 +42,57 @@ func TestCoats(t *testing.T) {
 		})
 	}
 }
+
+// with puts more fields at the end of the demonstration.
+func with(more string) []byte { return append([]byte(string(examples.Bellwether)+"\n"), more...) }
+
+func TestOwnTintsAndFigures(t *testing.T) {
+	f := webtest.Frame(t, coats.Place())
+	for name, c := range map[string]struct {
+		text []byte
+		want []string
+	}{
+		"tints":          {with("tints:\n  - {name: Leaf, hex: \"#4f7a3c\", clarity: 35 %}\n"), []string{`name="set:tints[0].clarity"`, `fill="#4f7a3c"`, `name="set:finishes[2].glaze.recipe"`, `name="set:finishes[2].glaze-b.recipe"`, `value="remove:tints[0]"`}},
+		"a wrong tint":   {with("tints:\n  - {name: Leaf, hex: greenish}\n"), []string{`id="f-tints-0-hex-w"`, `value="greenish"`}},
+		"a wrong recipe": {webtest.Changed(t, with("tints:\n  - {name: Leaf, hex: \"#4f7a3c\"}\n"), "finishes[0].glaze.recipe", "3 Lead"), []string{`id="f-finishes-0-glaze-recipe-w"`, "is no tint of this job"}},
+		"a rival":        {with("figures:\n  - {of: techniques/frottage/section.width, use: full-height, why: three of us}\n"), []string{"Frottage with paper: section width</legend>", "In the catalog: 1050 (", `<option value="full-height" selected>`}},
+		"our own":        {with("figures:\n  - {of: techniques/dragging/section.width, value: 400, why: our brush}\n"), []string{`name="set:figures[0].value"`, `value="400"`, `value="our brush"`}},
+		"both":           {with("figures:\n  - {of: techniques/frottage/section.width, use: full-height, value: 3, why: x}\n"), []string{"Both use and value are given."}},
+		"no such figure": {with("figures:\n  - {of: techniques/nothing, value: 3, why: x}\n"), []string{`id="f-figures-0-of-w"`, "is no figure of the catalog"}},
+		"what to offer":  {examples.Bellwether, []string{`<option value="techniques/cross-drag-weave/strip-width.wanted">`, `<option value="products/oil-glaze/spread">`}},
+	} {
+		t.Run(name, func(t *testing.T) {
+			code, body := webtest.Page(t, f, webtest.Job(t, f, c.text), "coats", webtest.Wall("Breakfast room/North"), frame.Owner)
+			if code != 200 {
+				t.Errorf("answer %d", code)
+			}
+			for _, want := range c.want {
+				if !strings.Contains(body, want) {
+					t.Errorf("does not say %q", want)
+				}
+			}
+		})
+	}
+}
+
+// TestOwnEntriesComeAndGo adds, changes and takes out a tint and a figure.
+func TestOwnEntriesComeAndGo(t *testing.T) {
+	f := webtest.Frame(t, coats.Place())
+	id := webtest.Job(t, f, examples.Bellwether)
+	for _, c := range []struct {
+		pairs      []string
+		want, gone string
+	}{
+		{[]string{"act", "add:tints", "new:tints:name", "Leaf", "new:tints:hex", "#4f7a3c"}, "- name: Leaf\n    hex: \"#4f7a3c\"", "recipe"},
+		{[]string{"set:tints[0].clarity", "35 %", "set:finishes[0].glaze.recipe", "1 Leaf"}, "clarity: 35 %", "2 Leaf"},
+		{[]string{"act", "remove:tints[0]", "set:finishes[0].glaze.recipe", ""}, "rooms:", "Leaf"},
+		{[]string{"act", "add:figures", "new:figures:of", "techniques/dragging/section.width", "new:figures:value", "400", "new:figures:why", "our own brush"}, "value: 400", "Leaf"},
+		{[]string{"set:figures[0].value", "", "set:figures[0].use", "alone"}, "use: alone", "value: 400"},
+		{[]string{"act", "remove:figures[0]"}, "rooms:", "section.width"},
+	} {
+		code, text := webtest.Edit(t, f, id, frame.Applicator, c.pairs...)
+		if code != 303 || !strings.Contains(text, c.want) || strings.Contains(text, c.gone) {
+			t.Errorf("%v: answer %d; %q or %q", c.pairs, code, c.want, c.gone)
+		}
+	}
+}

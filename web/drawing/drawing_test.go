@@ -139,3 +139,27 @@ func FuzzTitle(f *testing.F) {
 		}
 	})
 }
+
+// TestEveryRoomIsDrawnFromAbove: every wall is a link with its name, and what people typed
+// stays text.
+func TestEveryRoomIsDrawnFromAbove(t *testing.T) {
+	f, _ := job.Read("x", examples.Bellwether)
+	for r := range f.Job.Rooms {
+		room := &f.Job.Rooms[r]
+		d := drawing.Floor{Plan: survey.PlanOf(room), Width: 348, Highest: 330, Label: "<b>" + room.Name}
+		for w := range room.Walls {
+			d.Walls = append(d.Walls, drawing.FloorWall{Name: room.Walls[w].Name + "<script>", Href: "/x?a=1&b=2", Here: w == 0})
+		}
+		svg := d.Draw()
+		count := wellFormed(t, room.Name, svg)
+		if count["a"] != len(room.Walls) || count["title"] != len(room.Walls) || count["script"] > 0 {
+			t.Errorf("%s: %v", room.Name, count)
+		}
+		if strings.Count(string(svg), "aria-current") != 1 {
+			t.Errorf("%s: not one wall is at hand", room.Name)
+		}
+	}
+	if svg := (drawing.Floor{Plan: survey.PlanOf(&job.Room{}), Width: 348, Highest: 330}).Draw(); svg != "" {
+		t.Errorf("a room without walls is drawn as %s", svg)
+	}
+}

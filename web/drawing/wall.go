@@ -37,6 +37,8 @@ type Elevation struct {
 	Wrong bool
 	// Mount is true on the grey surround, where lettering keeps the ink of paper.
 	Mount bool
+	// Corners are numbered on the drawing, in their order; none draws no numbers.
+	Corners []geom.Point
 	// Plumb marks a place along the wall in mm, such as the datum.
 	Plumb []float64
 }
@@ -96,6 +98,11 @@ func (e Elevation) Draw() template.HTML {
 	d.leans()
 	d.setOut()
 	d.dimensions()
+	for i, c := range d.Corners {
+		x := d.x(c.X) + 12*(1-2*c.X/math.Max(d.length, 1)) // inwards, clear of the dimensions
+		d.put(`<circle class="fine f-paper" cx="%s" cy="%s" r="9" pointer-events="none"/>`, px(x), px(d.y(c.Y)))
+		d.put(`<text x="%s" y="%s" class="t-b t-c" pointer-events="none">%d</text>`, px(x), px(d.y(c.Y)+4.5), i+1)
+	}
 	d.put("</svg>")
 	return d.html()
 }

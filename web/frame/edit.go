@@ -24,6 +24,7 @@ import (
 //	list:PATH        one value of a list of words; an empty one stands for none
 //	act              add:PATH[:INDEX], remove:PATH or move:PATH:INDEX; several may follow each other
 //	new:PATH:KEY     a field of the entry that is added at PATH
+//	new:PATH:INDEX:KEY  the same for the entry that is added at an index, where several may be
 const (
 	setField  = "set:"
 	listField = "list:"
@@ -257,22 +258,28 @@ func actOf(act string, form url.Values) (job.Change, error) {
 	case "move":
 		return job.Change{Do: job.Move, Path: path, To: to}, nil
 	case "add":
-		return job.Change{Do: job.Add, Path: path, To: to, Value: entryOf(path, form)}, nil
+		return job.Change{Do: job.Add, Path: path, To: to, Value: newOf(path, index, form)}, nil
 	}
 	return job.Change{}, fmt.Errorf("%q asks for nothing that can be done", act)
 }
 
-// entryOf is the new entry of a list from the fields new:PATH:KEY, name and id first;
-// without a key the entry is a word.
-func entryOf(path string, form url.Values) any {
+// newOf is what is added to a list: a word, or an entry, its own where several may be added.
+func newOf(path, index string, form url.Values) any {
+	if word := strings.TrimSpace(form.Get(newField + path + ":")); word != "" {
+		return word
+	}
+	if own := entryOf(path+":"+index, form); len(own) > 0 {
+		return own
+	}
+	return entryOf(path, form)
+}
+
+// entryOf is the new entry of a list from the fields new:PATH:KEY, name and id first.
+func entryOf(path string, form url.Values) job.Group {
 	var group job.Group
 	for field, values := range form {
 		key, ok := strings.CutPrefix(field, newField+path+":")
-		switch {
-		case !ok || len(values) == 0 || strings.TrimSpace(values[0]) == "":
-		case key == "":
-			return strings.TrimSpace(values[0])
-		default:
+		if ok && key != "" && !strings.Contains(key, ":") && len(values) > 0 && strings.TrimSpace(values[0]) != "" {
 			group = append(group, job.Pair{Key: key, Value: strings.TrimSpace(values[0])})
 		}
 	}
@@ -378,6 +385,10 @@ func rebased(changes []job.Change, shown, here *board.Board) (mine []job.Change,
 		name := shown.NameOf(c.Path)
 		if !ok {
 			clashing = append(clashing, Clashing{Name: name, Before: shown.Typed(c.Path), Theirs: "taken out or renamed", Mine: fmt.Sprint(c.Value)})
+			continue
+		}
+		if c.Do == job.Remove && !shown.Alike(c.Path, here, path) {
+			clashing = append(clashing, Clashing{Name: name, Before: "as shown", Theirs: "changed or moved", Mine: "taken out"})
 			continue
 		}
 		before, theirs, wanted := shown.Typed(c.Path), here.Typed(path), fmt.Sprint(c.Value)

@@ -249,3 +249,30 @@ func muxOf(f *Frame) *http.ServeMux {
 	}
 	return mux
 }
+
+// TestSeveralEntriesAtOnce: each of several added entries has fields of its own.
+func TestSeveralEntriesAtOnce(t *testing.T) {
+	f, id := framed(t)
+	at := "rooms[1].walls[0].outline"
+	head, _, problems := post(t, f, id, "", form(1, "set:rooms[1].walls[0].length", "", "act", "add:"+at+":0", "act", "add:"+at+":1", "act", "add:"+at+":2",
+		"new:"+at+":0:x", "0", "new:"+at+":0:y", "0", "new:"+at+":1:x", "4.83 m", "new:"+at+":1:y", "0", "new:"+at+":2:x", "2 m", "new:"+at+":2:y", "2.5 m"))
+	corners := f.Board(head.Text).Job.Rooms[1].Walls[0].Outline
+	if len(problems) > 0 || len(corners) != 3 || corners[1].X.Text != "4.83 m" || corners[2].Y.Text != "2.5 m" {
+		t.Errorf("%v %+v", problems, corners)
+	}
+	if !strings.Contains(head.What, "Added Breakfast room, North, corner 2") {
+		t.Error(head.What)
+	}
+}
+
+// TestACornerIsNotTakenForAnother: corners have no names, so one that is another by now is
+// not taken out.
+func TestACornerIsNotTakenForAnother(t *testing.T) {
+	f, id := framed(t)
+	stair := "rooms[0].walls[2].outline"
+	post(t, f, id, "Mara", form(1, "act", "remove:"+stair+"[1]"))
+	head, clash, _ := post(t, f, id, "Idris", form(1, "act", "remove:"+stair+"[3]"))
+	if clash == nil || head.Number != 2 || len(f.Board(head.Text).Job.Rooms[0].Walls[2].Outline) != 5 {
+		t.Errorf("%+v, head %d", clash, head.Number)
+	}
+}

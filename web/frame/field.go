@@ -36,10 +36,17 @@ func FieldOf(b *board.Board, path, label, unit string) Field {
 	case "number":
 		f.Mode, f.Unit = "numeric", ""
 	}
-	for _, p := range b.WrongAt(path) {
-		f.Wrong = append(f.Wrong, Sentence(p.What)+" "+Sentence(p.Do))
-	}
+	f.Wrong = WrongAt(b, path)
 	return f
+}
+
+// WrongAt says what is wrong with exactly one field or entry.
+func WrongAt(b *board.Board, path string) []string {
+	var out []string
+	for _, p := range b.WrongAt(path) {
+		out = append(out, Sentence(p.What)+" "+Sentence(p.Do))
+	}
+	return out
 }
 
 // Noted adds a note under a field.

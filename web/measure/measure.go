@@ -36,7 +36,14 @@ type view struct {
 	Room         *room
 	Rooms        []string
 	Comes        []string
-	Corners      []frame.Field
+	Corners      []corner
+	OutlineAt    string
+	OutlineWrong []string         // with the outline as a whole
+	Turned       []survey.Written // the corners of a wall that is not drawn corner by corner yet
+	Heights      []string         // fields that mean nothing for one that is
+	Lean         bool             // it leans out, so it cannot be
+	Floor        template.HTML
+	FloorSays    []string
 	OpeningsAt   string
 	WallPath     string
 	Next         string // name offered for a new room
@@ -53,6 +60,17 @@ type opening struct {
 type side struct {
 	Name, Words string
 	On          bool
+}
+
+// corner is a corner of a wall that is drawn corner by corner.
+type corner struct {
+	Path   string
+	Number int
+	Fields []frame.Field
+	Wrong  []string
+	Next   string          // the path at which a corner after this one is added
+	Middle *survey.Written // where it begins; nil while it cannot be said
+	Out    bool            // it can be taken out
 }
 
 type room struct {
@@ -72,6 +90,7 @@ type roomWall struct {
 	Here        bool
 	First, Last bool
 	Index       int
+	Number      int
 }
 
 func show(s *frame.Sheet) (any, error) {
@@ -88,10 +107,11 @@ func show(s *frame.Sheet) (any, error) {
 	}
 	v.WallPath, v.OpeningsAt = s.Wall.Path, s.Wall.Path+".openings"
 	v.Figures, v.More = figures(s), more(s)
-	v.Corners = corners(s.Board, s.Wall)
+	outlined(s, v)
 	v.Openings = openings(s)
 	v.Room = roomOf(s, s.Wall.RoomIndex)
 	v.Facts = facts(s.Board)
+	above(s, v)
 	draw(s, v)
 	comes(s, v)
 	return v, nil
@@ -129,6 +149,8 @@ func figures(s *frame.Sheet) []frame.Field {
 			right = right.Noted("leave empty when it is as at the left")
 		}
 		out = append(out, right)
+	} else if w.Typed.LeanLeft.Text == "" && w.Typed.LeanRight.Text == "" {
+		return nil // an outline tells how the ends lean
 	}
 	return append(out, at("lean-left", "Left corner out of plumb").Noted("at the top; + is into this wall"), at("lean-right", "Right corner out of plumb"))
 }
@@ -183,14 +205,36 @@ func substrates(c *catalog.Catalog, none string) []frame.Choice {
 }
 
 // corners are the fields of a wall that is drawn corner by corner.
-func corners(b *board.Board, w *board.Wall) []frame.Field {
-	var out []frame.Field
+func corners(b *board.Board, w *board.Wall) []corner {
+	var out []corner
 	for i := range w.Typed.Outline {
 		at := fmt.Sprintf("%s.outline[%d]", w.Path, i)
-		out = append(out, frame.FieldOf(b, at+".x", fmt.Sprintf("Corner %d, from the left", i+1), "mm"),
-			frame.FieldOf(b, at+".y", fmt.Sprintf("Corner %d, above the floor", i+1), "mm"))
+		c := corner{Path: at, Number: i + 1, Next: fmt.Sprintf("%s.outline:%d", w.Path, i+1), Out: len(w.Typed.Outline) > 3, Wrong: frame.WrongAt(b, at),
+			Fields: []frame.Field{frame.FieldOf(b, at+".x", "From the left", "mm"), frame.FieldOf(b, at+".y", "Above the floor", "mm")}}
+		if middle, ok := survey.Midway(w.Typed.Outline, i); ok {
+			c.Middle = &middle
+		}
+		out = append(out, c)
 	}
 	return out
+}
+
+// outlined offers to draw a wall corner by corner, or shows its corners.
+func outlined(s *frame.Sheet, v *view) {
+	w := s.Wall
+	v.OutlineAt = w.Path + ".outline"
+	v.OutlineWrong = frame.WrongAt(s.Board, v.OutlineAt)
+	v.Corners = corners(s.Board, w)
+	if len(v.Corners) > 0 {
+		return
+	}
+	v.Turned, _ = survey.Outlined(&s.Board.Job.Rooms[w.RoomIndex], w.Index)
+	v.Lean = w.Typed.LeanLeft.Value < 0
+	for _, key := range []string{"length", "height", "height-right", "ridge.at", "ridge.height", "lean-left", "lean-right"} {
+		if s.Typed(w.Path+"."+key) != "" {
+			v.Heights = append(v.Heights, w.Path+"."+key)
+		}
+	}
 }
 
 func openings(s *frame.Sheet) []opening {
@@ -236,7 +280,7 @@ func roomOf(s *frame.Sheet, index int) *room {
 	var names []string
 	for i := range typed.Walls {
 		path := fmt.Sprintf("%s.walls[%d]", at, i)
-		wall := roomWall{Path: path, Index: i, First: i == 0, Last: i == len(typed.Walls)-1, Here: s.Wall != nil && s.Wall.Path == path,
+		wall := roomWall{Path: path, Index: i, Number: i + 1, First: i == 0, Last: i == len(typed.Walls)-1, Here: s.Wall != nil && s.Wall.Path == path,
 			Name: frame.FieldOf(b, path+".name", "Name of wall "+fmt.Sprint(i+1), ""), Length: frame.FieldOf(b, path+".length", "Length of wall "+fmt.Sprint(i+1), "mm")}
 		wall.Href = s.Walk()[first(s, index)+i].Href
 		names = append(names, typed.Walls[i].Name)
@@ -252,6 +296,29 @@ func roomOf(s *frame.Sheet, index int) *room {
 	return r
 }
 
+// above draws the room from above.
+func above(s *frame.Sheet, v *view) {
+	index := s.Wall.RoomIndex
+	typed := &s.Board.Job.Rooms[index]
+	plan := survey.PlanOf(typed)
+	d := drawing.Floor{Plan: plan, Width: 348, Highest: 330, Label: fmt.Sprintf("%s from above, %s in walking order", typed.Name, frame.Counted(len(plan.Walls), "wall", "walls"))}
+	for i := range plan.Walls {
+		step := s.Walk()[first(s, index)+i]
+		d.Walls = append(d.Walls, drawing.FloorWall{Name: typed.Walls[i].Name, Href: step.Href, Here: step.Here})
+	}
+	v.Floor = d.Draw()
+	v.FloorSays = []string{"No angle is measured, so every corner is drawn as a right angle."}
+	if plan.Open {
+		v.FloorSays = append(v.FloorSays, fmt.Sprintf("The room does not close: the end of the last wall and the beginning of the first lie %s mm apart, %s mm along the first wall and %s mm square to it. A length is wrong, or a corner is not square.", plan.Apart.MM(), plan.Along.MM(), plan.Across.MM()))
+	}
+	if len(plan.Guessed) > 0 {
+		v.FloorSays = append(v.FloorSays, fmt.Sprintf("Dotted at 2 m, because a length is missing: %s.", strings.Join(plan.Guessed, ", ")))
+	}
+	if plan.Loose {
+		v.FloorSays = append(v.FloorSays, "Where walls do not meet, the way between them is not measured; the gap is only drawn.")
+	}
+}
+
 // letters on the drawing for the figures beside it.
 var letters = []drawing.Key{{Letter: "a", Of: "length"}, {Letter: "b", Of: "left"}, {Letter: "c", Of: "right"}, {Letter: "d", Of: "ridge"}}
 
@@ -263,6 +330,9 @@ func draw(s *frame.Sheet, v *view) {
 	}
 	e := drawing.Elevation{Wall: w, Name: "w", Width: 880, Highest: 430, Dimensions: true, Keys: letters, Drag: true, Wrong: len(s.Wall.Problems) > 0,
 		Reach: stands(s.Board.Plan.Catalog, w), Label: label(s.Wall, w)}
+	if e.Corners = survey.Numbered(s.Wall.Typed); len(e.Corners) > 0 {
+		e.Keys = nil // its figures are those of its corners
+	}
 	v.Wide = e.Draw()
 	e.Name, e.Width, e.Highest = "n", 350, 300
 	v.Narrow = e.Draw()

@@ -164,7 +164,8 @@ async function lay(text: string, edit: Edit, ok: boolean): Promise<void> {
   if (!ok) clashes++;
   else if (clash && !fresh.querySelector("main > [role=alert]")) fresh.querySelector("main")?.prepend(clash);
   if (ok && edit.form.matches("[data-add]")) {
-    for (const f of edit.form.querySelectorAll<HTMLInputElement>("input.typed")) if (edit.body.get(f.name) === f.value) f.value = f.defaultValue; // ready for the next one
+    // elements also has the fields that stand elsewhere and name this form.
+    for (const f of edit.form.elements) if (f instanceof HTMLInputElement && f.matches("input.typed") && edit.body.get(f.name) === f.value) f.value = f.defaultValue; // ready for the next one
   }
   if (fresh.dataset.title) document.title = fresh.dataset.title;
   if (fresh.dataset.here && fresh.dataset.here !== location.pathname + location.search) history.replaceState(null, "", fresh.dataset.here);

@@ -6,6 +6,7 @@ import (
 	"net/http"
 	"net/http/httptest"
 	"net/url"
+	"strconv"
 	"strings"
 	"testing"
 	"time"
@@ -71,6 +72,32 @@ func Ask(h http.Handler, address string, role frame.Role) (int, string) {
 	w := httptest.NewRecorder()
 	h.ServeHTTP(w, r.WithContext(frame.As(r.Context(), frame.Person{Role: role})))
 	return w.Code, w.Body.String()
+}
+
+// Edit sends the form of a page as somebody would who sees the newest revision, and returns
+// the answer with the text that stands afterwards.
+func Edit(t testing.TB, f *frame.Frame, id string, role frame.Role, pairs ...string) (int, string) {
+	t.Helper()
+	mux := http.NewServeMux()
+	if err := f.Routes(mux); err != nil {
+		t.Fatal(err)
+	}
+	head, err := f.Store.Head(context.Background(), id)
+	if err != nil {
+		t.Fatal(err)
+	}
+	form := url.Values{"revision": {strconv.Itoa(head.Number)}, "back": {"/jobs/" + id + "/history"}}
+	for i := 0; i < len(pairs); i += 2 {
+		form.Add(pairs[i], pairs[i+1])
+	}
+	r := httptest.NewRequest("POST", "/jobs/"+id+"/edit", strings.NewReader(form.Encode()))
+	r.Header.Set("Content-Type", "application/x-www-form-urlencoded")
+	w := httptest.NewRecorder()
+	mux.ServeHTTP(w, r.WithContext(frame.As(r.Context(), frame.Person{Role: role})))
+	if head, err = f.Store.Head(context.Background(), id); err != nil {
+		t.Fatal(err)
+	}
+	return w.Code, string(head.Text)
 }
 
 // Wall is the query that picks a wall.
