@@ -197,11 +197,19 @@ func (b *board) delay(i, end int) bool {
 	if shift(i, end, 0) {
 		return true
 	}
-	for _, m := range slices.Backward(moves) {
-		b.take(m.act)
+	// An activity may have been moved more than once: it goes back to where it was first.
+	first := map[int]bool{}
+	for _, m := range moves {
+		if !first[m.act] {
+			first[m.act] = true
+			b.take(m.act)
+		}
 	}
 	for _, m := range moves {
-		b.put(m.act, m.old)
+		if first[m.act] {
+			first[m.act] = false
+			b.put(m.act, m.old)
+		}
 	}
 	return false
 }
