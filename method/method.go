@@ -67,12 +67,13 @@ type Step struct {
 	Product    *catalog.Product       `json:"product"` // nil = nothing is laid
 	Colour     job.Colour             `json:"colour"`  // colour laid
 	Role       catalog.Role           `json:"role"`
-	Let        LetDown                `json:"let"`        // dilution
-	Spread     *catalog.Figure        `json:"spread"`     // m2 per litre of ready mix where the step has its own; nil = the product's
-	SpreadPath string                 `json:"spreadPath"` // catalog path of Spread
-	Over       string                 `json:"over"`       // field | strips-a | strips-b | joints | edges | room
-	Area       unit.Area              `json:"area"`       // painted in this step
-	Length     unit.Length            `json:"length"`     // joints, edges
+	Let        LetDown                `json:"let"`              // dilution
+	Spread     *catalog.Figure        `json:"spread"`           // m2 per litre of ready mix where the step has its own; nil = the product's
+	SpreadPath string                 `json:"spreadPath"`       // catalog path of Spread
+	Shared     bool                   `json:"shared,omitempty"` // its tone lies beside another in one film
+	Over       string                 `json:"over"`             // field | strips-a | strips-b | joints | edges | room
+	Area       unit.Area              `json:"area"`             // painted in this step
+	Length     unit.Length            `json:"length"`           // joints, edges
 	Crew       int                    `json:"crew"`
 	Rate       *catalog.Rate          `json:"rate"`
 	Work       unit.Range[unit.Hours] `json:"work"`  // elapsed, with the crew
@@ -105,4 +106,13 @@ type Wait struct {
 	Base   string                 `json:"base"`  // water | oil | none: how climate changes the time
 	Why    string                 `json:"why"`
 	Figure string                 `json:"figure"` // catalog path of the figure
+}
+
+// Film is the thickness a step lays over that its product states: what its own spreading rate
+// makes of it. It is 1 where either is not known, and where two tones share one film.
+func (s *Step) Film() unit.Ratio {
+	if s.Product == nil || s.Spread == nil || s.Spread.Unit != "m2/L" || s.Product.Spread.Unit != "m2/L" || !(s.Spread.Likely > 0) || s.Shared {
+		return 1
+	}
+	return unit.Ratio(s.Product.Spread.Likely / s.Spread.Likely)
 }

@@ -23,6 +23,7 @@ func (e *expander) addStep(w *work, rule placedRule) {
 		step.Let = e.letDown(w, rule, step.Product)
 		if rule.Spread != nil {
 			step.Spread, step.SpreadPath = rule.Spread, rule.path+".spread"
+			step.Shared = w.Technique.Mixed
 		}
 	}
 	if step.Colour.Name != "" && !strings.Contains(step.Title, step.Colour.Name) {

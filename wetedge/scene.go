@@ -134,14 +134,7 @@ func (s *scene) opens() error {
 	if s.q.Retarder && drying.Base(p) == "water" {
 		s.declared = unit.Range[unit.Hours]{Low: s.declared.Low * unit.Hours(d.Retarder.Low), Likely: s.declared.Likely * unit.Hours(d.Retarder.Likely), High: s.declared.High * unit.Hours(d.Retarder.High)}
 	}
-	spread := p.Spread
-	if s.step.Spread != nil {
-		spread = *s.step.Spread
-	}
-	s.film = 1
-	if p.WetFilm.Likely > 0 && spread.Likely > 0 && spread.Unit == "m2/L" && !s.face.Technique.Mixed { // two tones lie side by side, each as thick as ever
-		s.film = unit.Ratio(1000 / spread.Likely / p.WetFilm.Likely)
-	}
+	s.film = s.step.Film()
 	s.spreads = spreads{d.OpenWall.Likely, d.OpenJoint.Likely, d.PaceSpread.Likely}
 	return s.reopen()
 }
