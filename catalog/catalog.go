@@ -299,9 +299,9 @@ type Limit struct {
 	Families  []string `yaml:"families" oneof:"oil water metallic none"`
 	GlossUpTo *Figure  `yaml:"gloss-up-to" unit:"GU"`
 	GlossOver *Figure  `yaml:"gloss-over" unit:"GU"`
-	// Of a limit on solvent in the air of a room: the mean of eight hours, or a
-	// level never to be passed.
-	Air string `yaml:"air" oneof:"eight-hours ever"`
+	// Of a limit on solvent in the air of a room: for the mean of eight hours, for
+	// every moment, or for every moment because the air may explode.
+	Air string `yaml:"air" oneof:"eight-hours ever explosion"`
 }
 
 // Caution is a warning shown where the hand is. Shape is note, caution or hold.
