@@ -154,12 +154,13 @@ func figure(f *catalog.Figure, at int) float64 {
 	return [3]float64{f.Low, f.Likely, f.High}[at]
 }
 
-// liquids are product and thinner at one end of their estimates. More water makes
-// the less-water figure higher, so the ends go together.
+// liquids are product and thinner at one end of their estimates. Water is taken at its
+// likely share throughout: in a tin more solvent means less water, so the ends of the
+// two do not meet.
 func liquids(p, t *catalog.Product, at int) (product, thinner Liquid) {
-	product = Liquid{VOC: unit.Content(figure(p.VOC, at)), Water: unit.Ratio(figure(p.Water, at))}
+	product = Liquid{VOC: unit.Content(figure(p.VOC, at)), Water: unit.Ratio(figure(p.Water, 1))}
 	if t != nil {
-		thinner = Liquid{VOC: unit.Content(figure(t.VOC, at)), Water: unit.Ratio(figure(t.Water, at))}
+		thinner = Liquid{VOC: unit.Content(figure(t.VOC, at)), Water: unit.Ratio(figure(t.Water, 1))}
 	}
 	return product, thinner
 }

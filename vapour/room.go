@@ -149,7 +149,7 @@ func (r *reckoner) levels(s *survey.Room, out *Room, oils []laying) {
 	out.ReEntry = e.when(strictest, at)
 	out.SleepAt = unit.Level(strictest * r.catalog.Defaults.SleepShare.Likely)
 	out.Sleep = e.when(float64(out.SleepAt), at)
-	out.Series = e.series(float64(out.SleepAt), at, &cases[0])
+	out.Series = e.series(float64(out.SleepAt), tick, at, &cases[0])
 	out.Sections = sections(sc, oils, r.steps, &cases[0], likely, minute, out)
 	r.warnRoom(out, peak)
 }
@@ -290,8 +290,9 @@ func (e *estimate) when(limit float64, at func(int) time.Time) (w When) {
 	return When{moment(minutes.Low), moment(minutes.Likely), moment(minutes.High)}
 }
 
-// series is the level by the hour until one may likely sleep in the room again.
-func (e *estimate) series(until float64, at func(int) time.Time, likely *trial) []Point {
+// series is the level by the hour, at the peak and whenever the windows move, until
+// one may likely sleep in the room again.
+func (e *estimate) series(until float64, peak int, at func(int) time.Time, likely *trial) []Point {
 	end, ok := e.below(&e.courses[0], until)
 	if !ok {
 		end = math.MaxInt
@@ -299,7 +300,8 @@ func (e *estimate) series(until float64, at func(int) time.Time, likely *trial) 
 	list := []Point{{At: at(0)}}
 	for n := range e.ticks {
 		t := &e.ticks[n]
-		if t.to%coarse == 0 {
+		moved := n+1 < len(e.ticks) && likely.aired(t) != likely.aired(&e.ticks[n+1])
+		if t.to%coarse == 0 || moved || n == peak {
 			level := e.of(func(c *course) float64 { return c.level[n] })
 			list = append(list, Point{At: at(t.to), Level: levelRange(level), Aired: likely.aired(t)})
 		}
@@ -384,6 +386,11 @@ func (r *reckoner) warnRoom(out *Room, peak float64) {
 	back := "Nobody goes in before a reading says so."
 	if t := out.ReEntry.Likely; !t.IsZero() {
 		back = fmt.Sprintf("Not below the strictest limit at work before %s.", t.Format("Mon 2 January 15:04"))
+	}
+	for i := range out.Limits {
+		if l := &out.Limits[i]; l.Kind == "explosion" && l.Kept && l.Share.High > 1 {
+			back += fmt.Sprintf(" With little air and a rich mix it passes %s, the %s.", l.Most, lower(l.Name))
+		}
 	}
 	r.warn(out.Path, out.Name,
 		fmt.Sprintf("Solvent in the air is reckoned to reach %s, from %s to %s; %s is the limit (%s), and %s. %s",

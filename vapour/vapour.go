@@ -67,7 +67,7 @@ type Room struct {
 	Aired     unit.Range[unit.Changes] `json:"aired"`     // and open
 	Solvent   unit.Range[unit.Mass]    `json:"solvent"`   // oil-borne, kg in all
 	FromWater unit.Range[unit.Mass]    `json:"fromWater"` // of water-borne coats, kg: not compared with any limit
-	Series    []Point                  `json:"series"`    // hourly; empty without solvent
+	Series    []Point                  `json:"series"`    // hourly, at the peak and when the windows move; empty without solvent
 	Peak      Peak                     `json:"peak"`
 	Mean      Mean                     `json:"mean"`    // the worst eight hours
 	Limits    []RoomLimit              `json:"limits"`  // the EU first

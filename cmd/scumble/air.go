@@ -97,8 +97,9 @@ func printRoom(w io.Writer, r *vapour.Room) {
 		fmt.Fprintf(w, "  No solvent; %s of other vapour from water-borne coats, not compared.\n", r.FromWater.Likely)
 		return
 	}
-	fmt.Fprintf(w, "  %s of air; %s of solvent laid; air changes %s shut, %s open.\n",
-		r.Volume.Likely, r.Solvent.Likely, changesOf(r.Shut), changesOf(r.Aired))
+	fmt.Fprintf(w, "  %s of solvent laid in %s of air\n", r.Solvent.Likely, r.Volume.Likely)
+	fmt.Fprintf(w, "  Floor          %s, %s\n", r.Floor.Likely, r.FloorFrom)
+	fmt.Fprintf(w, "  Air changes/h  %s shut, %s with windows open\n", changesOf(r.Shut), changesOf(r.Aired))
 	fmt.Fprintf(w, "  Highest level  %s (%s to %s), %s\n", r.Peak.Level.Likely, r.Peak.Level.Low, r.Peak.Level.High, moment(r.Peak.At))
 	fmt.Fprintf(w, "                 after %s\n", r.Peak.Step)
 	fmt.Fprintf(w, "  Eight hours    %s (%s to %s), from %s\n", r.Mean.Level.Likely, r.Mean.Level.Low, r.Mean.Level.High, moment(r.Mean.From))
@@ -114,12 +115,16 @@ func printRoom(w io.Writer, r *vapour.Room) {
 		fmt.Fprintf(w, "    %-36s %10s %4s %% %7s %8s\n", kinds[l.Kind]+", "+short(regionOf(l.Region), l.Verified), l.Most, unit.Figure(float64(l.Share.Likely)*100, 0), unit.Figure(float64(l.Hours.Likely), 0), needs)
 	}
 	fmt.Fprintf(w, "  Back in        %s\n", whenWords(r.ReEntry))
-	fmt.Fprintf(w, "  Sleep there    %s (below %s, our own share)\n", whenWords(r.Sleep), r.SleepAt)
-	for _, s := range r.Sections {
-		if s.Above != "" {
-			wrap(w, "  ! ", s.Step+": "+s.Words)
-			break
+	fmt.Fprintf(w, "  Sleep there    %s\n", whenWords(r.Sleep))
+	fmt.Fprintf(w, "                 (below %s, our own share of the strictest limit at work)\n", r.SleepAt)
+	worst := -1
+	for i, s := range r.Sections {
+		if s.Above != "" && (worst < 0 || s.Shut > r.Sections[worst].Shut) {
+			worst = i
 		}
+	}
+	if worst >= 0 {
+		wrap(w, "  ! ", r.Sections[worst].Step+": "+r.Sections[worst].Words)
 	}
 }
 
