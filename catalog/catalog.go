@@ -348,6 +348,7 @@ type Defaults struct {
 	AirShut        Figure `yaml:"air-shut" need:"yes" unit:"1/h"`        // air changes with windows and doors shut
 	AirOpen        Figure `yaml:"air-open" need:"yes" unit:"1/h"`        // air changes with windows open
 	Mixing         Figure `yaml:"mixing" need:"yes" unit:"ratio"`        // K: by how much worse than perfect mixing the air clears
+	TouchLeft      Figure `yaml:"touch-left" need:"yes" unit:"ratio"`    // share of a film's solvent still in it when it is dry to the touch
 	FloorGuess     Figure `yaml:"floor-guess" need:"yes" unit:"ratio"`   // true floor over the floor guessed from the walls
 	SleepShare     Figure `yaml:"sleep-share" need:"yes" unit:"ratio"`   // share of the limit at work below which a room is slept in
 }

@@ -21,10 +21,6 @@ type laying struct {
 	touch unit.Range[unit.Hours] // until dry to the touch, in the air of the room
 }
 
-// leaves is how often over a film empties until it is dry to the touch: k = 3 / time,
-// so that 95 % has gone by then, e^-3 = 5 % being left (from memory; our own).
-const leaves = 3
-
 // room adds the air of one room, if anything is laid in it or somebody works in it.
 func (r *reckoner) room(s *survey.Room) {
 	out := Room{Name: s.Name, Path: s.Path}
@@ -122,7 +118,7 @@ func (r *reckoner) levels(s *survey.Room, out *Room, oils []laying) {
 		sc.films = append(sc.films, spans(o.task, minute))
 	}
 	sc.layOut(r.attended(minute), r.wetEdges(s.Name, minute))
-	cases := trials(out, oils, r.catalog.Defaults.Mixing)
+	cases := trials(out, oils, r.catalog.Defaults)
 	courses := make([]course, len(cases))
 	for i := range cases {
 		courses[i] = sc.run(&cases[i], sc.ticks)
@@ -196,8 +192,11 @@ func (r *reckoner) wetEdges(room string, minute func(time.Time) int) (list []spa
 }
 
 // trials are the likely case, then the ends with films that dry fast and slow: which
-// of the two is worse depends on what is asked.
-func trials(out *Room, oils []laying, mixing catalog.Figure) []trial {
+// of the two is worse depends on what is asked. A film loses solvent in proportion to
+// what it holds, and a known share is left when it is dry to the touch:
+// k = -ln(left) / time, 3 / time for 5 %.
+func trials(out *Room, oils []laying, d *catalog.Defaults) []trial {
+	mixing, leaves := d.Mixing, -math.Log(d.TouchLeft.Likely)
 	one := func(mass, touch func(*laying) float64, volume unit.Space, shut, open unit.Changes, k float64) trial {
 		t := trial{volume: float64(volume), shut: float64(shut) / k, open: float64(open) / k}
 		for i := range oils {

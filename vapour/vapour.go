@@ -137,12 +137,18 @@ type Section struct {
 func Reckon(s *survey.Survey, m *method.Method, q *quantity.Quantities, p *schedule.Programme, j *job.Job, c *catalog.Catalog) (*Air, error) {
 	d := c.Defaults
 	if d == nil {
-		return nil, fmt.Errorf("defaults: the catalog has none; add air-shut, air-open, mixing, floor-guess and sleep-share")
+		return nil, fmt.Errorf("defaults: the catalog has none; add air-shut, air-open, mixing, floor-guess, sleep-share and touch-left")
 	}
-	for name, f := range map[string]catalog.Figure{"air-shut": d.AirShut, "mixing": d.Mixing, "floor-guess": d.FloorGuess} {
+	for _, f := range []struct {
+		name string
+		catalog.Figure
+	}{{"air-shut", d.AirShut}, {"air-open", d.AirOpen}, {"mixing", d.Mixing}, {"floor-guess", d.FloorGuess}, {"sleep-share", d.SleepShare}, {"touch-left", d.TouchLeft}} {
 		if !(f.Low > 0) {
-			return nil, fmt.Errorf("defaults/%s: is %g; give a figure above zero", name, f.Low)
+			return nil, fmt.Errorf("defaults/%s: is %g; give a figure above zero", f.name, f.Low)
 		}
+	}
+	if d.TouchLeft.High >= 1 {
+		return nil, fmt.Errorf("defaults/touch-left: is %g; give a share under 1", d.TouchLeft.High)
 	}
 	r := &reckoner{survey: s, method: m, programme: p, job: j, catalog: c,
 		steps: map[string]*method.Step{}, uses: map[string]*quantity.Use{}, mixOf: map[string]*Mix{}}
