@@ -206,6 +206,8 @@ type Product struct {
 	Body        *Figure   `yaml:"body" unit:"Pas"`              // viscosity at rest once the tool has passed, Pa s
 	Tension     *Figure   `yaml:"tension" unit:"mN/m"`          // surface tension, mN/m
 	VOC         *Figure   `yaml:"voc" unit:"g/L"`               // g/L as sold
+	Water       *Figure   `yaml:"water" unit:"ratio"`           // water in what is sold, share of its volume; nil = not known
+	Gloss       *Figure   `yaml:"gloss" unit:"GU"`              // of the dry coat at 60 degrees, gloss units
 	Loss        Figure    `yaml:"loss" need:"yes" unit:"ratio"` // share of what is bought, ratio
 	Drying      Drying    `yaml:"drying"`
 	MinTemp     Figure    `yaml:"min-temp" unit:"C"`         // C, film-forming or working minimum
@@ -242,6 +244,7 @@ type Good struct {
 	Unit   string  `yaml:"unit" need:"yes" oneof:"each m m2 sheet"`                                                // each | m | m2 | sheet
 	Per    string  `yaml:"per" need:"yes" oneof:"job person room face field-m2 edge-m joint-m floor-m2 sheet mix"` // what it is counted by: job | person | room | face | field-m2 | edge-m | joint-m | floor-m2 | sheet | mix
 	Use    Figure  `yaml:"use" need:"yes" unit:"each m m2 sheet"`                                                  // how many Units per Per
+	Soaks  bool    `yaml:"soaks"`                                                                                  // takes up what is laid: with drying oil in it, it heats by itself
 	Life   *Figure `yaml:"life" unit:"m2"`                                                                         // m2 one tool lasts
 	Width  *Figure `yaml:"width" unit:"mm"`                                                                        // mm
 	Length *Figure `yaml:"length" unit:"mm"`                                                                       // mm
@@ -300,6 +303,17 @@ type Limit struct {
 	Verified bool   `yaml:"verified"`
 	Applies  string `yaml:"applies" need:"yes"`
 	Value    Figure `yaml:"value" need:"yes"`
+
+	// Of a limit on what a coating gives off: which coatings it is for (Roles and
+	// Families; none named means all) and how their content is reckoned.
+	Basis     string   `yaml:"basis" oneof:"actual less-water"`
+	Roles     []Role   `yaml:"roles" oneof:"primer filler ground ground-b glaze glaze-b relief clear"`
+	Families  []string `yaml:"families" oneof:"oil water metallic none"`
+	GlossUpTo *Figure  `yaml:"gloss-up-to" unit:"GU"`
+	GlossOver *Figure  `yaml:"gloss-over" unit:"GU"`
+	// Of a limit on solvent in the air of a room: for the mean of eight hours, for
+	// every moment, or for every moment because the air may explode.
+	Air string `yaml:"air" oneof:"eight-hours ever explosion"`
 }
 
 // Caution is a warning shown where the hand is. Shape is note, caution or hold.
@@ -356,6 +370,12 @@ type Defaults struct {
 	SeenTurn       Figure `yaml:"seen-turn" need:"yes" unit:"dE"`        // CIEDE2000 by which a colour turns under lamps
 	SeenThrough    Figure `yaml:"seen-through" need:"yes" unit:"dE"`     // CIEDE2000 at which an old colour counts as hidden
 	SeenFilm       Figure `yaml:"seen-film" need:"yes" unit:"dE"`        // CIEDE2000 a fifth more glaze may make
+	AirShut        Figure `yaml:"air-shut" need:"yes" unit:"1/h"`        // air changes with windows and doors shut
+	AirOpen        Figure `yaml:"air-open" need:"yes" unit:"1/h"`        // air changes with windows open
+	Mixing         Figure `yaml:"mixing" need:"yes" unit:"ratio"`        // K: by how much worse than perfect mixing the air clears
+	TouchLeft      Figure `yaml:"touch-left" need:"yes" unit:"ratio"`    // share of a film's solvent still in it when it is dry to the touch
+	FloorGuess     Figure `yaml:"floor-guess" need:"yes" unit:"ratio"`   // true floor over the floor guessed from the walls
+	SleepShare     Figure `yaml:"sleep-share" need:"yes" unit:"ratio"`   // share of the limit at work below which a room is slept in
 }
 
 // Records print as their ids where a plan is written out: the record itself
@@ -381,3 +401,6 @@ func (r *MeasuringRule) MarshalText() ([]byte, error) { return []byte(r.ID), nil
 
 // MarshalText is the id.
 func (c *Caution) MarshalText() ([]byte, error) { return []byte(c.ID), nil }
+
+// MarshalText is the id.
+func (l *Limit) MarshalText() ([]byte, error) { return []byte(l.ID), nil }

@@ -15,6 +15,7 @@ import (
 var Units = []string{
 	"mm", "um", "m", "m2", "m2/L", "m2/kg", "m2/h", "m/h", "m/s", "h", "min", "ratio", "C", "K", "L",
 	"kg/L", "g/L", "g/m3", "mg/m3", "ug/m3", "mg/cm2", "each", "sheet", "year", "deg", "dE", "Pas", "mN/m",
+	"1/h", "GU",
 }
 
 // Letter is the one-letter mark of a footing on the papers: P, C, M, D or O.

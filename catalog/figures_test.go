@@ -39,7 +39,7 @@ func TestPaths(t *testing.T) {
 		}
 	}
 	for _, path := range []string{"", "/", "techniques", "techniques/", "techniques/frottage", "techniques/frottage/section", "techniques/frottage/section.width.",
-		"products/nothing/loss", "nothing/oil-glaze/loss", "defaults", "defaults/", "defaults/nothing", "products/water/voc"} {
+		"products/nothing/loss", "nothing/oil-glaze/loss", "defaults", "defaults/", "defaults/nothing", "products/fine-filler/voc"} {
 		if f, ok := c.Figure(path); ok {
 			t.Errorf("%q gives %v", path, f)
 		}

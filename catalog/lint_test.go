@@ -39,7 +39,7 @@ var plausible = []struct {
 	{`strip-width\.`, 80, 500}, {`sheets.overlap$`, 5, 60},
 	{`rules/.*/round$`, 1, 10}, {`low-skirting$`, 0, 200},
 	{`goods/.*/use$`, 0.05, 10}, {`goods/.*/life$`, 5, 500}, {`goods/.*/(width|length)$`, 10, 2000},
-	{`limits/lead-`, 1900, 2000}, {`limits/`, 0.5, 3000},
+	{`/gloss(-up-to|-over)?$`, 1, 100}, {`/water$`, 0, 1}, {`defaults/air-(door|window|fan)$`, 0.05, 3}, {`defaults/air-`, 0.05, 30}, {`defaults/mixing$`, 1, 10}, {`defaults/floor-guess$`, 0.5, 2}, {`limits/lead-`, 1900, 2000}, {`limits/`, 0.5, 3000},
 	{`pair\.`, 0.1, 100}, {`defaults/cut-in-pace$`, 20, 200}, {`defaults/(refill|shift|climb|tray|retarder)$`, 0.1, 5}, {`defaults/reach-`, 1500, 5000}, {`defaults/(sliver|on-edge)$`, 1, 100}, {`defaults/seen-`, 0.3, 20}, {`touch-up-reserve$`, 0.1, 2}, {`defaults/`, 0, 1},
 }
 

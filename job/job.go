@@ -31,6 +31,7 @@ type (
 	Volume   = Typed[unit.Volume]
 	Mass     = Typed[unit.Mass]
 	Temp     = Typed[unit.Temp]
+	Area     = Typed[unit.Area]
 	Humidity = Typed[unit.Humidity]
 	Ratio    = Typed[unit.Ratio]
 	Hours    = Typed[unit.Hours]
@@ -141,6 +142,8 @@ type Climate struct {
 	Night    Temp      `yaml:"night" within:"-20 C..50 C" doc:"temperature the air falls to before sunrise; the moisture in it stays, so it is damper then" json:"night,omitzero"`
 	Outdoors Temp      `yaml:"outdoors" within:"-40 C..50 C" doc:"mean temperature of the open air, which outside walls feel" json:"outdoors,omitzero"`
 	Draught  string    `yaml:"draught" one:"none|door|window|fan" default:"none" doc:"what moves the air along the walls while the glaze is worked" json:"draught,omitempty"`
+	Changes  float64   `yaml:"air-changes" within:"0.01..100" doc:"how often in an hour the air of the room is renewed with the windows shut; default that of the catalog" json:"air-changes"`
+	Aired    float64   `yaml:"aired" within:"0.01..100" doc:"the same with the windows open, or with a fan; default that of the catalog" json:"aired"`
 	WaitBy   string    `yaml:"wait-by" one:"later|model|declared" default:"later" doc:"how long coats dry: the declared time, what the climate makes of it, or the later of both" json:"waitBy,omitempty"`
 	Log      []Reading `yaml:"log" doc:"readings of a logger in the room, or of a typical year; they come before temp and night" json:"log,omitempty"`
 }
@@ -251,6 +254,7 @@ type Room struct {
 	Lamps     string  `yaml:"lamps" one:"A|D50|D55|D65|D75|FL1|FL2|FL7|FL8|FL11|FL12|LED-B1|LED-B2|LED-B3|LED-B4|LED-B5|LED-BH1|LED-RGB1|LED-V1|LED-V2" doc:"default that of the job" json:"lamps"`
 	Climate   Climate `yaml:"climate" doc:"air of this room, when not as in the rest of the job" json:"climate"`
 	Floor     Length  `yaml:"floor" within:"0 mm..20 m" doc:"width of floor protected along the walls; default 1 m" json:"floor"`
+	FloorArea Area    `yaml:"floor-area" within:"0.5 m2..5000 m2" doc:"of the whole floor, for the air of the room; default worked out from the walls" json:"floor-area"`
 	From      Date    `yaml:"from" doc:"no work here before this day" json:"from"`
 	Closes    []Date  `yaml:"shut" doc:"days the room cannot be used" json:"shut"`
 	Occupied  bool    `yaml:"occupied" doc:"people use the room during the job" json:"occupied"`

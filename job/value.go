@@ -25,6 +25,7 @@ var words = map[reflect.Type]string{
 	reflect.TypeFor[Mass]():     "a mass",
 	reflect.TypeFor[Temp]():     "a temperature",
 	reflect.TypeFor[Humidity](): "a humidity",
+	reflect.TypeFor[Area]():     "an area",
 	reflect.TypeFor[Ratio]():    "a share",
 	reflect.TypeFor[Hours]():    "a length of time",
 	reflect.TypeFor[Money]():    "an amount",
@@ -56,6 +57,8 @@ func readValue(t reflect.Type, text string, f field, decimals int) (reflect.Valu
 		return typed(text, unit.ParseMass)
 	case reflect.TypeFor[Temp]():
 		return typed(text, unit.ParseTemp)
+	case reflect.TypeFor[Area]():
+		return typed(text, unit.ParseArea)
 	case reflect.TypeFor[Humidity]():
 		return typed(text, unit.ParseHumidity)
 	case reflect.TypeFor[Ratio]():

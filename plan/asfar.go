@@ -14,6 +14,7 @@ import (
 	"scumble/schedule"
 	"scumble/setout"
 	"scumble/survey"
+	"scumble/vapour"
 )
 
 // AsFar plans as much as can be planned of a job that is still being written.
@@ -27,7 +28,7 @@ import (
 // The problems returned are the known ones as they came, then all further ones with
 // a path and without a place in the file, among them why each nil stage is nil: these
 // begin with "no setting-out yet: ", "no method yet: ", "no quantities yet: ",
-// "no programme yet: " or "no price yet: ".
+// "no programme yet: ", "no air yet: " or "no price yet: ".
 func AsFar(j *job.Job, c *catalog.Catalog, known []job.Problem) (*Plan, []job.Problem) {
 	d := &draft{job: *j, known: known, faulty: map[int]bool{}}
 	c = d.choose(j.Figures, c)
@@ -319,17 +320,17 @@ func (d *draft) leaveOut(found []job.Problem, s *survey.Survey) (changed bool) {
 	return changed
 }
 
-// noMeans says of the last three stages that an earlier one is lacking.
+// noMeans says of the last stages that an earlier one is lacking.
 func (d *draft) noMeans(lacking string) {
-	for _, stage := range []string{"quantities", "programme", "price"} {
+	for _, stage := range []string{"quantities", "programme", "air", "price"} {
 		d.missing(stage, "", "there is no "+lacking, "see to the "+lacking+" first")
 	}
 }
 
-// means runs what follows from the method: quantities, programme and quote.
+// means runs what follows from the method: quantities, programme, air and quote.
 func (d *draft) means(p *Plan) {
 	if len(p.Method.Faces) == 0 {
-		for _, stage := range []string{"programme", "price"} {
+		for _, stage := range []string{"programme", "air", "price"} {
 			d.missing(stage, "rooms", "no wall that could be planned has a finish", "measure a wall and give it a finish")
 		}
 	}
@@ -345,6 +346,7 @@ func (d *draft) means(p *Plan) {
 			d.missing("programme", "crew", strings.TrimPrefix(err.Error(), schedule.ErrCannot.Error()+": "), "correct what is named")
 		}
 	}
+	d.air(p)
 	switch {
 	case p.Quantities == nil:
 		d.missing("price", "", "there are no quantities", "see to the quantities first")
@@ -353,6 +355,21 @@ func (d *draft) means(p *Plan) {
 	case d.paid():
 		if p.Quote, err = price.Make(p.Survey, p.Method, p.Quantities, p.Programme, &d.job, p.Catalog); err != nil {
 			d.missing("price", "terms", strings.TrimPrefix(err.Error(), price.ErrTerms.Error()+": "), "correct what is named")
+		}
+	}
+}
+
+// air is what the programme and the quantities do to the air of the rooms.
+func (d *draft) air(p *Plan) {
+	var err error
+	switch {
+	case p.Quantities == nil:
+		d.missing("air", "", "there are no quantities", "see to the quantities first")
+	case p.Programme == nil:
+		d.missing("air", "crew", "there is no programme, and what is laid when makes the air", "see to the programme first")
+	default:
+		if p.Air, err = vapour.Reckon(p.Survey, p.Method, p.Quantities, p.Programme, &d.job, p.Catalog); err != nil {
+			d.missing("air", "figures", err.Error(), "correct the figure that is named")
 		}
 	}
 }

@@ -212,7 +212,7 @@ func TestAsFarOfNothing(t *testing.T) {
 // stage that is nil.
 func whyNil(p *plan.Plan, all []job.Problem) error {
 	for stage, there := range map[string]bool{"setting-out": p.SetOut != nil, "method": p.Method != nil,
-		"quantities": p.Quantities != nil, "programme": p.Programme != nil, "price": p.Quote != nil} {
+		"quantities": p.Quantities != nil, "programme": p.Programme != nil, "air": p.Air != nil, "price": p.Quote != nil} {
 		said := slices.ContainsFunc(all, func(q job.Problem) bool { return strings.HasPrefix(q.What, "no "+stage+" yet: ") })
 		if said == there {
 			return fmt.Errorf("%s: there %v, said to be missing %v", stage, there, said)

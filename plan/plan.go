@@ -15,6 +15,7 @@ import (
 	"scumble/setout"
 	"scumble/survey"
 	"scumble/unit"
+	"scumble/vapour"
 )
 
 // Plan is everything known about a job; every paper is a view of it.
@@ -26,6 +27,7 @@ type Plan struct {
 	Method       *method.Method
 	Quantities   *quantity.Quantities
 	Programme    *schedule.Programme
+	Air          *vapour.Air
 	Quote        *price.Quote
 	Alternatives []Alternative
 	Warnings     []job.Warning // of all stages, in order
@@ -87,6 +89,9 @@ func run(j *job.Job, c *catalog.Catalog) (*Plan, []job.Problem, error) {
 	if p.Programme, err = schedule.Plan(p.Survey, p.Method, j, d); err != nil {
 		return nil, nil, fmt.Errorf("programme: %w", err)
 	}
+	if p.Air, err = vapour.Reckon(p.Survey, p.Method, p.Quantities, p.Programme, j, c); err != nil {
+		return nil, nil, fmt.Errorf("air: %w", err)
+	}
 	if p.Quote, err = price.Make(p.Survey, p.Method, p.Quantities, p.Programme, j, c); err != nil {
 		return nil, nil, fmt.Errorf("price: %w", err)
 	}
@@ -108,6 +113,9 @@ func (p *Plan) gatherWarnings() {
 	}
 	if p.Programme != nil {
 		p.Warnings = append(p.Warnings, p.Programme.Warnings...)
+	}
+	if p.Air != nil {
+		p.Warnings = append(p.Warnings, p.Air.Warnings...)
 	}
 	if p.Quote != nil {
 		p.Warnings = append(p.Warnings, p.Quote.Warnings...)

@@ -1,4 +1,4 @@
-// Package price is stage 8: measured areas, hours and packs become a quote with
+// Package price is stage 9: measured areas, hours and packs become a quote with
 // its range and stage payments. The paid area is another type than the painted
 // area; nothing converts between them.
 package price

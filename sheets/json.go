@@ -13,6 +13,7 @@ import (
 	"scumble/setout"
 	"scumble/sheets/desk"
 	"scumble/survey"
+	"scumble/vapour"
 )
 
 // planFile is plan.json: the results of the stages as they are, under the names
@@ -25,6 +26,7 @@ type planFile struct {
 	Method       *method.Method       `json:"method"`
 	Quantities   *quantity.Quantities `json:"quantities"`
 	Programme    *schedule.Programme  `json:"programme"`
+	Air          *vapour.Air          `json:"air"`
 	Quote        *price.Quote         `json:"quote"`
 	Alternatives []alternativeFile    `json:"alternatives,omitempty"`
 	Warnings     []job.Warning        `json:"warnings,omitempty"`
@@ -49,7 +51,7 @@ func planJSON(d *desk.Desk) ([]byte, error) {
 	p := d.Plan
 	file := planFile{
 		Scumble: job.Version, Job: p.Job, Survey: p.Survey, SetOut: p.SetOut, Method: p.Method,
-		Quantities: p.Quantities, Programme: p.Programme, Quote: p.Quote, Warnings: p.Warnings,
+		Quantities: p.Quantities, Programme: p.Programme, Air: p.Air, Quote: p.Quote, Warnings: p.Warnings,
 		Alternatives: alternatives(p.Alternatives),
 		Catalog:      catalogFile{map[string]catalog.Figure{}, map[string]string{}},
 	}

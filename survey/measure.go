@@ -132,6 +132,12 @@ func (m *measurer) room(j *job.Job, i int, reach Reaches) Room {
 	if from.Climate.Humidity.Given() {
 		room.Climate.Humidity = from.Climate.Humidity
 	}
+	if from.Climate.Changes > 0 {
+		room.Climate.Changes = from.Climate.Changes
+	}
+	if from.Climate.Aired > 0 {
+		room.Climate.Aired = from.Climate.Aired
+	}
 	shapes := make([]*shape, len(from.Walls))
 	for k := range from.Walls {
 		var wall Wall

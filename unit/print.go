@@ -152,3 +152,23 @@ func (m Money) Format(decimals int) string {
 	}
 	return signed(m < 0, strconv.FormatUint(size, 10), min(max(decimals, 0), 9))
 }
+
+// String prints what a litre holds: "558 g/L".
+func (c Content) String() string { return Figure(float64(c), 0) + tie + "g/L" }
+
+// String prints a level with about three figures: "34 mg/m³", "3.5 g/m³".
+func (l Level) String() string {
+	switch {
+	case l >= 999.5:
+		return Figure(float64(l)/1000, 1) + tie + "g/m³"
+	case l >= 9.95:
+		return Figure(float64(l), 0) + tie + "mg/m³"
+	}
+	return Figure(float64(l), 1) + tie + "mg/m³"
+}
+
+// String prints the air of a room: "47.6 m³".
+func (s Space) String() string { return Figure(float64(s), 1) + tie + "m³" }
+
+// String prints how often the air is renewed: "0.5 an hour".
+func (c Changes) String() string { return spare(float64(c), 1) + " an hour" }

@@ -41,6 +41,8 @@ func TestPrints(t *testing.T) {
 		{Volume(6.94).String(), "6.9_L"}, {Volume(0.45).String(), "450_mL"}, {Volume(0.9996).String(), "1.0_L"}, {Volume(0.0042).String(), "4.2_mL"}, {Volume(0).String(), "0_mL"},
 		{Mass(0.45).String(), "450_g"}, {Mass(1.25).String(), "1.250_kg"}, {Mass(12.345).String(), "12.35_kg"}, {Mass(0.0034).String(), "3.4_g"}, {Mass(0.9996).String(), "1.000_kg"},
 		{Film(125).String(), "125_µm"}, {Film(7.5).String(), "7.5_µm"}, {Density(1.3).String(), "1.30_kg/L"}, {Spread(12.5).String(), "12.5_m²/L"}, {Spread(0.6).PerKilogram(), "0.60_m²/kg"},
+		{Content(557.8).String(), "558_g/L"}, {Level(3460).String(), "3.5_g/m³"}, {Level(525).String(), "525_mg/m³"}, {Level(2.3).String(), "2.3_mg/m³"}, {Level(999.7).String(), "1.0_g/m³"},
+		{Space(47.56).String(), "47.6_m³"}, {Changes(0.5).String(), "0.5 an hour"},
 		{Pace(4.5).OverArea(), "4.5_m²/h"}, {Pace(30).AlongEdge(), "30.0_m/h"},
 		{Hours(2.25).String(), "2_h_15_min"}, {Hours(0.75).String(), "45_min"}, {Hours(24).String(), "24_h"}, {Hours(1.9999).String(), "2_h"}, {Hours(0).String(), "0_min"}, {Hours(-1.5).String(), "−1_h_30_min"},
 		{Temp(23).String(), "23_°C"}, {Temp(-3.25).String(), "−3.3_°C"}, {Temp(-0.04).String(), "0_°C"}, {Humidity(0.55).String(), "55_%"}, {Ratio(0.12).String(), "12_%"}, {Ratio(0.125).String(), "12.5_%"},

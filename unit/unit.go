@@ -23,6 +23,19 @@ type Film float64
 // Density in kilograms per litre.
 type Density float64
 
+// Content is what a litre of a coating holds of something, grams per litre.
+type Content float64
+
+// Level is how much vapour a room's air holds, milligrams in a cubic metre.
+type Level float64
+
+// Space is the air of a room in cubic metres.
+type Space float64
+
+// Changes are air changes: how often in an hour as much air as the room holds
+// comes in from outside.
+type Changes float64
+
 // Spread is a spreading rate in square metres per litre (or per kilogram where
 // a product is sold by mass).
 type Spread float64

@@ -34,6 +34,7 @@ type commands struct {
 	Plan    planCommand    `cmd:"" help:"Plan a job and write its papers."`
 	Check   checkCommand   `cmd:"" help:"Report every problem in a job with its place and what to do."`
 	Import  importCommand  `cmd:"" help:"Bring a survey table (CSV) into a job, keeping what was typed."`
+	Air     airCommand     `cmd:"" help:"Tell what the mixes give off, how much solvent the rooms hold, and when one may go back in."`
 	Picture pictureCommand `cmd:"" help:"Show a finished wall at true scale in its colours, with the marks of the tool."`
 	Colours coloursCommand `cmd:"" help:"Tell the colours of the finishes in figures: finished mean, LRV, lamps, films."`
 	Sampler samplerCommand `cmd:"" help:"Show every technique in the same colours, on one sheet."`

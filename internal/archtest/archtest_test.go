@@ -35,8 +35,9 @@ experience  : unit catalog
 schedule/solve :
 schedule    : unit catalog job survey method drying schedule/solve
 wetedge     : unit geom catalog job survey setout method drying schedule
+vapour      : unit catalog job survey method quantity drying schedule
 price       : unit catalog job survey method quantity schedule
-plan        : unit catalog job survey setout method quantity schedule price
+plan        : unit catalog job survey setout method quantity schedule vapour price
 appearance/colour   :
 appearance/measured : appearance/colour
 appearance/film     : appearance/colour
@@ -60,7 +61,7 @@ sheets/wall      : unit geom catalog job survey setout method quantity schedule 
 sheets/mixing    : unit catalog job method quantity price plan draw sheets/drafting sheets/pattern sheets/desk
 sheets/programme : unit catalog job survey method quantity schedule plan draw sheets/drafting sheets/pattern sheets/desk
 sheets/site      : unit catalog job survey method quantity schedule plan draw sheets/drafting sheets/desk
-sheets      : catalog job survey setout method quantity schedule price plan draw sheets/desk sheets/client sheets/wall sheets/mixing sheets/programme sheets/site
+sheets      : catalog job survey setout method quantity schedule vapour price plan draw sheets/desk sheets/client sheets/wall sheets/mixing sheets/programme sheets/site
 examples    :
 store       :
 web/asset   :
@@ -83,7 +84,7 @@ web/history : unit geom catalog job survey setout method quantity drying schedul
 web/client  : unit geom catalog job survey setout method quantity drying schedule price plan appearance/finish appearance store web/asset web/board web/drawing web/frame
 web/api     : unit geom catalog job survey setout method quantity drying schedule price plan appearance why sheets examples store web/board web/frame web/work
 web         : catalog store web/asset web/work web/frame web/jobs web/measure web/choose web/setout web/coats web/programme web/buy web/safety web/price web/account web/papers web/history web/client web/api
-cmd/scumble : store web/account web unit geom catalog job survey setout method quantity drying schedule wetedge price appearance/colour appearance/measured appearance/finish appearance plan why draw sheets/elevation sheets examples
+cmd/scumble : store web/account web unit geom catalog job survey setout method quantity drying schedule vapour wetedge price appearance/colour appearance/measured appearance/finish appearance plan why draw sheets/elevation sheets examples
 `
 
 // outside are standard packages that reach beyond values, and who may use them.
