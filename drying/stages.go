@@ -57,6 +57,15 @@ func Stages(p *catalog.Product, film unit.Ratio, by string, c Climate, start flo
 		switch s.stage {
 		case Washable:
 			e.Model, e.Use = e.Declared, e.Declared
+		case TooLate: // as a window closes: with the fastest pace
+			v, err := w.Ready(Coat{Base: w.base, From: e.Declared, Film: film, Closes: unit.Hours(d.Touch.Likely), By: by}, start)
+			if err != nil {
+				return nil, err
+			}
+			e.Model, e.Use = v.Model, v.Model
+			if by == ByDeclared {
+				e.Use = e.Declared
+			}
 		case Open: // the shorter time would be the safe one, but a cool room is worth having: the model counts
 			if e.Model, err = w.Open(e.Declared, film, 1, start); err != nil {
 				return nil, err

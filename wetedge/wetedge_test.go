@@ -76,7 +76,7 @@ func TestClosedForms(t *testing.T) {
 	open, high := 0.65*15, 2.6
 	for people, want := range map[int]float64{1: 0.75, 2: 0.9375} {
 		w := want * 1000
-		c := plain(people, 60/60*1.0, 60/15)
+		c := plain(people, 1, 4) // 60 and 15 m2 an hour
 		l := strips(9, w, high*1000)
 		done := c.run(l, false)
 		near(t, "age at the published width", done.ages(l)[6].meet, open, 0.02)

@@ -39,6 +39,8 @@ type commands struct {
 	Colours coloursCommand `cmd:"" help:"Tell the colours of the finishes in figures: finished mean, LRV, lamps, films."`
 	Sampler samplerCommand `cmd:"" help:"Show every technique in the same colours, on one sheet."`
 	Tile    tileCommand    `cmd:"" help:"Make a seamless piece of a finish with its heights and directions, for drawing in three dimensions."`
+	Wetedge wetedgeCommand `cmd:"" help:"Keep the wet edge: sections, who does what when, age of every joint, chance of a lap mark."`
+	Drying  dryingCommand  `cmd:"" help:"Tell when every coat can be worked, touched, recoated, taped, washed, through the nights of its room."`
 	Why     whyCommand     `cmd:"" help:"Tell what a figure of the plan rests on."`
 	Schema  schemaCommand  `cmd:"" help:"Print the JSON Schema of the job file."`
 }
