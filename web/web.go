@@ -11,6 +11,7 @@ import (
 	"scumble/catalog"
 	"scumble/store"
 	"scumble/web/account"
+	"scumble/web/air"
 	"scumble/web/api"
 	"scumble/web/asset"
 	"scumble/web/buy"
@@ -21,6 +22,7 @@ import (
 	"scumble/web/history"
 	"scumble/web/jobs"
 	"scumble/web/measure"
+	"scumble/web/pair"
 	"scumble/web/papers"
 	"scumble/web/price"
 	"scumble/web/programme"
@@ -57,8 +59,10 @@ func New(o Options) (http.Handler, error) {
 		choose.Place(),
 		setout.Place(),
 		coats.Place(),
+		pair.Place(),
 		programme.Place(),
 		buy.Place(),
+		air.Place(),
 		safety.Place(),
 		price.Place(),
 		papers.Place(),

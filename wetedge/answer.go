@@ -72,7 +72,7 @@ func (s *scene) play(a *Answer, c *crew) {
 		if j.dry {
 			continue
 		}
-		one := Joint{A: a.Layout.Pieces[j.a].Number, B: a.Layout.Pieces[j.b].Number, Level: j.level, X: (j.x0 + j.x1) / 2, Y: (j.y0 + j.y1) / 2}
+		one := Joint{A: a.Layout.Pieces[j.a].Number, B: a.Layout.Pieces[j.b].Number, Level: j.level, X: (j.x0 + j.x1) / 2, Y: (j.y0 + j.y1) / 2, Half: (j.y1 - j.y0) / 2}
 		a.Joints = append(a.Joints, s.joint(one, ages[k], crossing))
 		k++
 	}
@@ -107,9 +107,9 @@ func letter(i int) string {
 
 // helps looks at what could be changed, and keeps what makes it plainly better.
 func (s *scene) helps(a *Answer, c *crew, ways []*Layout) {
-	try := func(do, cost string, p, minutes float64) {
+	try := func(ask *Question, do, cost string, p, minutes float64) {
 		if p < 0.8*a.Chance.Likely && a.Chance.Likely-p > 0.002 {
-			a.Helps = append(a.Helps, Help{do, cost, p, minutes})
+			a.Helps = append(a.Helps, Help{ask, do, cost, p, minutes})
 		}
 	}
 	changed := func(do, cost string, change func(q *Question)) {
@@ -122,13 +122,15 @@ func (s *scene) helps(a *Answer, c *crew, ways []*Layout) {
 		}
 		crew := other.crew(q.People)
 		l, p := other.best(crew, other.layouts())
-		try(do, cost, p, crew.run(l, false).end)
+		try(&q, do, cost, p, crew.run(l, false).end)
 	}
 	if s.q.Columns > 0 {
 		changed("Take sections as wide as they may be, and no wider", "Costs nothing.", func(q *Question) { q.Columns = 0 })
 	} else if n := s.narrower(a, c, ways); n != nil {
 		p := s.chance(c, n)
-		try(fmt.Sprintf("Smaller sections: %s, %s high", counted(n.Columns, "column"), counted(n.Rows, "row")), "More joints, each fresher.", p, c.run(n, false).end)
+		q := s.q
+		q.People, q.At, q.Columns = a.People, s.at, n.Columns
+		try(&q, fmt.Sprintf("Smaller sections: %s, %s high", counted(n.Columns, "column"), counted(n.Rows, "row")), "More joints, each fresher.", p, c.run(n, false).end)
 	}
 	if a.People < 3 {
 		who := [...]string{"", "A second pair of hands to work the glaze", "A third hand to cut in, fill trays and move the platform"}[a.People]
@@ -144,10 +146,10 @@ func (s *scene) helps(a *Answer, c *crew, ways []*Layout) {
 		changed("Begin at "+hour.Format("15:04"), "Other work moves.", func(q *Question) { q.At = hour })
 	}
 	if l := panels(a.Layout); l != nil {
-		try("Every other column today, the rest when these are dry", "Tape inside every edge, and a second day.", s.chance(c, l), c.run(l, false).end)
+		try(nil, "Every other column today, the rest when these are dry", "Tape inside every edge, and a second day.", s.chance(c, l), c.run(l, false).end)
 	}
 	if l := s.dado(a.Layout); l != nil {
-		try("Part the wall at a dado rail", "Another look: ask the client.", s.chance(c, l), c.run(l, false).end)
+		try(nil, "Part the wall at a dado rail", "Another look: ask the client.", s.chance(c, l), c.run(l, false).end)
 	}
 	slices.SortStableFunc(a.Helps, func(x, y Help) int { return cmp.Compare(x.Chance, y.Chance) })
 }

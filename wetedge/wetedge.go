@@ -98,6 +98,7 @@ type Joint struct {
 	Level  bool    `json:"level"`
 	X      float64 `json:"x"` // its middle, mm
 	Y      float64 `json:"y"`
+	Half   float64 `json:"half"` // half of its height, mm; 0 = level
 	Meet   float64 `json:"meet"`
 	Self   float64 `json:"self"`
 	Cross  float64 `json:"cross"`
@@ -115,10 +116,12 @@ type Choice struct {
 	Minutes float64 `json:"minutes"`
 }
 
-// Help is something that would help, with what it leads to.
+// Help is something that would help, with what it leads to. Ask is the question that shows it
+// whole; nil where the wall itself would have to be another.
 type Help struct {
-	Do      string  `json:"do"`
-	Cost    string  `json:"cost"`
-	Chance  float64 `json:"chance"`
-	Minutes float64 `json:"minutes"`
+	Ask     *Question `json:"-"`
+	Do      string    `json:"do"`
+	Cost    string    `json:"cost"`
+	Chance  float64   `json:"chance"`
+	Minutes float64   `json:"minutes"`
 }

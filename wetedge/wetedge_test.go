@@ -4,6 +4,7 @@ import (
 	"errors"
 	"math"
 	"math/rand/v2"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
@@ -390,6 +391,41 @@ func TestPaperLift(t *testing.T) {
 		}
 	}
 	t.Logf("oil glaze: %+v", a.Crews)
+}
+
+// Every glazed wall once, none wet beside another, the most seen not before its time.
+func TestOrder(t *testing.T) {
+	p := demo()
+	for r := range p.Survey.Rooms {
+		room := &p.Survey.Rooms[r]
+		seen := map[string]bool{}
+		for _, round := range Order(room, p.Method) {
+			var wet []string
+			for _, id := range round.Faces {
+				_, wall, _ := p.Survey.FaceByID(id)
+				if seen[id] {
+					t.Errorf("%s twice", id)
+				}
+				seen[id] = true
+				for _, other := range wet {
+					if other != wall.ID && (wall.Next == other || wall.Previous == other) {
+						t.Errorf("%s is wet beside %s", id, other)
+					}
+				}
+				wet = append(wet, wall.ID)
+			}
+		}
+		for f := range p.Method.Faces {
+			if face := &p.Method.Faces[f]; face.Room == room.Name && !seen[face.ID] && len(Steps(face)) > 0 {
+				t.Errorf("%s is left out", face.ID)
+			}
+		}
+	}
+	// Four walls round a room: opposite ones together, West (seen 2) before North (seen 5).
+	rounds := Order(&p.Survey.Rooms[1], p.Method)
+	if len(rounds) != 2 || !slices.Equal(rounds[0].Faces, []string{"Breakfast room/West", "Breakfast room/East"}) || !slices.Equal(rounds[1].Faces, []string{"Breakfast room/South", "Breakfast room/North"}) {
+		t.Errorf("%v", rounds)
+	}
 }
 
 func TestInHundred(t *testing.T) {

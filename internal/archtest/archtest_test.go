@@ -75,15 +75,17 @@ web/setout  : unit geom catalog job survey setout method quantity drying schedul
 web/coats   : unit geom catalog job survey setout method quantity drying schedule price plan why web/board web/drawing web/frame
 web/choose  : unit geom catalog job survey setout method quantity drying schedule price plan appearance/colour appearance/measured appearance/stroke appearance/finish appearance why web/board web/drawing web/frame
 web/account : store web/frame
+web/pair    : unit geom catalog job survey setout method quantity drying schedule wetedge price plan web/board web/drawing web/frame
 web/programme : unit geom catalog job survey setout method quantity drying schedule price plan why web/board web/drawing web/frame
 web/buy     : unit geom catalog job survey setout method quantity drying schedule price plan why web/board web/frame
+web/air     : unit geom catalog job survey setout method quantity drying schedule vapour price plan web/board web/frame
 web/safety  : unit geom catalog job survey setout method quantity drying schedule price plan why web/board web/frame
 web/price   : unit geom catalog job survey setout method quantity drying schedule price plan why web/board web/drawing web/frame
 web/papers  : unit geom catalog job survey setout method quantity drying schedule price plan draw sheets web/board web/frame web/work
 web/history : unit geom catalog job survey setout method quantity drying schedule price plan store web/board web/drawing web/frame
 web/client  : unit geom catalog job survey setout method quantity drying schedule price plan appearance/finish appearance store web/asset web/board web/drawing web/frame
 web/api     : unit geom catalog job survey setout method quantity drying schedule price plan appearance why sheets examples store web/board web/frame web/work
-web         : catalog store web/asset web/work web/frame web/jobs web/measure web/choose web/setout web/coats web/programme web/buy web/safety web/price web/account web/papers web/history web/client web/api
+web         : catalog store web/asset web/work web/frame web/jobs web/measure web/choose web/setout web/coats web/pair web/programme web/buy web/air web/safety web/price web/account web/papers web/history web/client web/api
 cmd/scumble : store web/account web unit geom catalog job survey setout method quantity drying schedule vapour wetedge price appearance/colour appearance/measured appearance/finish appearance plan why draw sheets/elevation sheets examples
 `
 

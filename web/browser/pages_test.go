@@ -14,7 +14,7 @@ import (
 // walls that show everything a place can: strips, a dado, an arch, a gable, no opening.
 var places = []struct{ slug, wall string }{
 	{"measure", "Breakfast room/East"}, {"measure", "Tern room/Gable"}, {"measure", "Hall and stair/Stair"}, {"choose", "Breakfast room/North"}, {"choose", "Landing/Long"}, {"setout", "Breakfast room/North"}, {"setout", "Landing/Long"},
-	{"coats", "Landing/Long"}, {"programme", ""}, {"buy", ""}, {"safety", ""}, {"price", ""}, {"papers", ""}, {"history", ""}, {"client", ""},
+	{"coats", "Landing/Long"}, {"pair", "Dining room/South"}, {"pair", "Sitting room/North"}, {"pair", "Dining room/North"}, {"programme", ""}, {"buy", ""}, {"air", ""}, {"safety", ""}, {"price", ""}, {"papers", ""}, {"history", ""}, {"client", ""},
 }
 
 // TestEveryPlace looks at every place by day and by night, on a phone and on a laptop:

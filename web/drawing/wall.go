@@ -39,6 +39,10 @@ type Elevation struct {
 	Mount bool
 	// Corners are numbered on the drawing, in their order; none draws no numbers.
 	Corners []geom.Point
+	// Pieces are sections of Within in the order of work, and Letters their joints.
+	Pieces  []Piece
+	Letters []Letter
+	Within  geom.Region
 	// Plumb marks a place along the wall in mm, such as the datum.
 	Plumb []float64
 }
@@ -53,6 +57,21 @@ type Field struct {
 	Face   *survey.Face
 	SetOut *setout.Face
 	Strips *setout.Strips
+}
+
+// Piece is a section with its number and a word, mm.
+type Piece struct {
+	Number         int
+	Words          string
+	X0, X1, Y0, Y1 float64
+}
+
+// Letter names a joint at a place, mm. A weak one has a shape of its own.
+type Letter struct {
+	X, Y float64
+	Half float64 // half of its height, 0 = level
+	Text string
+	Weak bool
 }
 
 // Height is a height on the wall with words.
@@ -97,6 +116,7 @@ func (e Elevation) Draw() template.HTML {
 	d.edges()
 	d.leans()
 	d.setOut()
+	d.pieces()
 	d.dimensions()
 	for i, c := range d.Corners {
 		x := d.x(c.X) + 12*(1-2*c.X/math.Max(d.length, 1)) // inwards, clear of the dimensions

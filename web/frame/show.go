@@ -122,6 +122,8 @@ func (f *Frame) links(s *Sheet) []placeLink {
 // placeOf is the slug of the place where a problem is mended.
 func placeOf(path string) string {
 	switch {
+	case strings.HasPrefix(path, "climate"), strings.HasSuffix(path, ".floor-area"):
+		return "air"
 	case strings.HasPrefix(path, "rooms"):
 		if strings.HasSuffix(path, ".finish") || strings.Contains(path, ".options") {
 			return "choose"
@@ -136,7 +138,7 @@ func placeOf(path string) string {
 		return "choose"
 	case strings.HasSuffix(path, ".rate"):
 		return "price"
-	case strings.HasPrefix(path, "crew"), strings.HasPrefix(path, "kit"), strings.HasPrefix(path, "climate"):
+	case strings.HasPrefix(path, "crew"), strings.HasPrefix(path, "kit"):
 		return "programme"
 	case strings.HasPrefix(path, "prices"):
 		return "buy"

@@ -177,6 +177,7 @@ func more(s *frame.Sheet) []frame.Field {
 		at("dado.rail", "Dado rail, its width", "mm"),
 		at("corner", "What follows this wall", "").From(frame.Choice{Words: "as usual"}, frame.Choice{Value: "internal", Words: "inside corner"}, frame.Choice{Value: "external", Words: "outside corner"}, frame.Choice{Value: "open", Words: "nothing, it ends"}),
 		at("substrate", "What it is made of", "").From(substrates(b.Plan.Catalog, "as the room")...),
+		at("outside", "The open air is behind it", "").From(frame.Choice{Words: "no"}, frame.Choice{Value: "true", Words: "yes"}),
 		at("surface", "Surface of a cold outside wall", "°C"),
 		at("seen", "How much it is seen, 1 to 5", "number").Noted("5 is the first thing seen; 3 when left empty"),
 	)

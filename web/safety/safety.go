@@ -1,5 +1,4 @@
-// Package safety gathers the cautions of a job by when they matter, and the air of its
-// rooms. It defers to the product's own sheet, local rules and licensed trades.
+// Package safety gathers the cautions of a job by when they matter. It defers to the product's own sheet, local rules and licensed trades.
 package safety
 
 import (
@@ -8,9 +7,7 @@ import (
 	"slices"
 
 	"scumble/catalog"
-	"scumble/drying"
 	"scumble/method"
-	"scumble/unit"
 	"scumble/web/frame"
 )
 
@@ -25,7 +22,6 @@ func Place() *frame.Place {
 type view struct {
 	Why    string
 	Groups []group
-	Rooms  []room
 	House  []frame.Field
 	Paper  string
 	Count  string
@@ -39,11 +35,6 @@ type group struct {
 
 type caution struct {
 	Kind, Title, Text, Defers, Source, Where string
-}
-
-type room struct {
-	Name, Air, Dew, Margin string
-	Holds                  []frame.Notice
 }
 
 // kinds are the kinds of work in the order they come, with the words for them.
@@ -67,7 +58,6 @@ func show(s *frame.Sheet) (any, error) {
 	}
 	v.House = []frame.Field{frame.FieldOf(b, "building.built", "Year the house was built", "number").Noted("leave empty when unknown; then lead is taken as present"),
 		occupied.From(choices...)}
-	rooms(s, v)
 	m := b.Plan.Method
 	if m == nil {
 		v.Why = s.Waits("method")
@@ -138,35 +128,4 @@ func cautionsOf(m *method.Method, kinds []string) []*met {
 	rank := map[string]int{"hold": 0, "caution": 1, "note": 2}
 	slices.SortStableFunc(out, func(a, b *met) int { return rank[a.caution.Shape] - rank[b.caution.Shape] })
 	return out
-}
-
-// rooms tells the air of every room with what says not to paint in it.
-func rooms(s *frame.Sheet, v *view) {
-	b := s.Board
-	for i := range b.Job.Rooms {
-		one := room{Name: b.Job.Rooms[i].Name}
-		for k := range s.Walls {
-			w := &s.Walls[k]
-			if w.RoomIndex != i {
-				continue
-			}
-			air := b.AirOf(w)
-			if one.Air == "" {
-				one.Air = fmt.Sprintf("%s, %s", air.Temp, air.Humidity)
-				if dew, err := drying.DewPoint(air.Temp, air.Humidity); err == nil {
-					one.Dew = dew.String()
-				}
-				if margin, err := air.Margin(); err == nil {
-					one.Margin = unit.Figure(margin, 1) + " K"
-				}
-			}
-			for _, h := range drying.Holds(air, nil, b.Plan.Catalog.Defaults) {
-				n := frame.Notice{Kind: "hold", What: frame.Sentence(h.Figure), Do: frame.Sentence(h.Do), Where: w.Title()}
-				if !slices.Contains(one.Holds, n) {
-					one.Holds = append(one.Holds, n)
-				}
-			}
-		}
-		v.Rooms = append(v.Rooms, one)
-	}
 }

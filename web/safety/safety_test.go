@@ -16,8 +16,7 @@ func TestSafety(t *testing.T) {
 		text []byte
 		want []string
 	}{
-		"cautions": {examples.Bellwether, []string{"Old paint may hold lead", "40 CFR 745", "notice hold", "The product&#39;s safety sheet comes first", "Wall above it"}},
-		"damp":     {webtest.Changed(t, examples.Bellwether, "climate.humidity", "95 %"), []string{"Hall and stair, Left"}},
+		"cautions": {examples.Bellwether, []string{"Old paint may hold lead", "40 CFR 745", "notice hold", "The product&#39;s safety sheet comes first"}},
 		"no air":   {[]byte(strings.Replace(string(examples.Bellwether), "\nclimate:", "\nweather:", 1)), []string{"The house"}},
 		"empty":    {[]byte("scumble: 1\n"), []string{"The house"}},
 		"hostile":  {webtest.Changed(t, examples.Bellwether, "rooms[0].name", "<script>x"), []string{"&lt;script&gt;x"}},
