@@ -1,7 +1,9 @@
 package drying
 
 import (
+	"fmt"
 	"math"
+	"os"
 	"strings"
 	"testing"
 
@@ -150,5 +152,35 @@ func BenchmarkReady(b *testing.B) {
 		if _, err := w.Ready(coat, 33.3); err != nil {
 			b.Fatal(err)
 		}
+	}
+}
+
+// The grid of an independent implementation of the same handbook.
+func TestPsychrometricsAgainstAnotherHand(t *testing.T) {
+	text, err := os.ReadFile("testdata/psychrometrics.csv")
+	if err != nil {
+		t.Fatal(err)
+	}
+	rows := 0
+	for _, line := range strings.Split(strings.TrimSpace(string(text)), "\n") {
+		if strings.HasPrefix(line, "#") {
+			continue
+		}
+		var air, rh, dew, pressure float64
+		if _, err := fmt.Sscanf(line, "%f,%f,%f,%f", &air, &rh, &dew, &pressure); err != nil {
+			t.Fatal(line, err)
+		}
+		rows++
+		p, err := SaturationPressure(unit.Temp(air))
+		if err != nil || math.Abs(p/pressure-1) > 1e-5 && air != 0 || math.Abs(p/pressure-1) > 1e-4 { // at 0 C it takes the equation over ice
+			t.Errorf("%v C: %v Pa, want %v", air, p, pressure)
+		}
+		got, err := DewPoint(unit.Temp(air), unit.Humidity(rh))
+		if err != nil || math.Abs(float64(got)-dew) > 0.012 {
+			t.Errorf("%v C at %v: dew point %v, want %v", air, rh, got, dew)
+		}
+	}
+	if rows != 13*12 {
+		t.Errorf("%d rows", rows)
 	}
 }
