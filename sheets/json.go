@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 
 	"scumble/catalog"
+	"scumble/experience"
 	"scumble/job"
 	"scumble/method"
 	"scumble/plan"
@@ -27,6 +28,7 @@ type planFile struct {
 	Programme    *schedule.Programme  `json:"programme"`
 	Quote        *price.Quote         `json:"quote"`
 	Alternatives []alternativeFile    `json:"alternatives,omitempty"`
+	Learned      []experience.Lesson  `json:"learned,omitempty"`
 	Warnings     []job.Warning        `json:"warnings,omitempty"`
 	Catalog      catalogFile          `json:"catalog"`
 }
@@ -49,7 +51,7 @@ func planJSON(d *desk.Desk) ([]byte, error) {
 	p := d.Plan
 	file := planFile{
 		Scumble: job.Version, Job: p.Job, Survey: p.Survey, SetOut: p.SetOut, Method: p.Method,
-		Quantities: p.Quantities, Programme: p.Programme, Quote: p.Quote, Warnings: p.Warnings,
+		Quantities: p.Quantities, Programme: p.Programme, Quote: p.Quote, Learned: p.Learned, Warnings: p.Warnings,
 		Alternatives: alternatives(p.Alternatives),
 		Catalog:      catalogFile{map[string]catalog.Figure{}, map[string]string{}},
 	}
