@@ -39,6 +39,7 @@ type commands struct {
 	Sampler samplerCommand `cmd:"" help:"Show every technique in the same colours, on one sheet."`
 	Tile    tileCommand    `cmd:"" help:"Make a seamless piece of a finish with its heights and directions, for drawing in three dimensions."`
 	Why     whyCommand     `cmd:"" help:"Tell what a figure of the plan rests on."`
+	Learn   learnCommand   `cmd:"" help:"Tell what your own walls taught: the catalog, what was seen, what is counted with now."`
 	Schema  schemaCommand  `cmd:"" help:"Print the JSON Schema of the job file."`
 }
 
