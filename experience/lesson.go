@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -145,6 +146,31 @@ func stretch(o *job.Observed, c *catalog.Catalog) (float64, error) {
 	return float64(taken.Likely), err
 }
 
+// Span says a figure of this unit as people do, likely first. Hours that stay below two
+// are said in minutes.
+func (l *Lesson) Span(f catalog.Figure) string {
+	number, measure := l.number(f.Likely)
+	low, _ := l.number(f.Low)
+	high, _ := l.number(f.High)
+	if f.Low == f.High {
+		return number + " " + measure
+	}
+	return number + " " + measure + ", from " + low + " to " + high
+}
+
+// Say says one value of this unit, likewise.
+func (l *Lesson) Say(v float64) string {
+	number, measure := l.number(v)
+	return number + " " + measure
+}
+
+func (l *Lesson) number(v float64) (number, measure string) {
+	if l.Catalog.Unit != "h" || l.Catalog.High > 2 {
+		return unit.Short(math.Round(v*100) / 100), strings.Replace(l.Catalog.Unit, "m2", "m²", 1)
+	}
+	return unit.Short(math.Round(v*600) / 10), "min"
+}
+
 // warn tells of wild walls, of air that is missing, and where the job sets the figure
 // itself: then nothing is learned, and Overruled is set.
 func (l *Lesson) warn(j *job.Job) []job.Warning {
@@ -159,12 +185,11 @@ func (l *Lesson) warn(j *job.Job) []job.Warning {
 	}
 	for _, w := range l.Wild {
 		entry := l.Walls[w.Index].Entry
-		what := fmt.Sprintf("%s is outside %s to %s %s, where the catalog and your other walls put it; it counts all the same",
-			j.Observed[entry].Value, unit.Short(w.Low), unit.Short(w.High), l.Catalog.Unit)
+		what := j.Observed[entry].Value
 		if l.Walls[w.Index].Factor != 1 {
-			what = fmt.Sprintf("%s, or %s %s at 23 °C and 50 %%, is outside %s to %s %s, where the catalog and your other walls put it; it counts all the same",
-				j.Observed[entry].Value, unit.Short(w.Value), l.Catalog.Unit, unit.Short(w.Low), unit.Short(w.High), l.Catalog.Unit)
+			what += ", or " + l.Say(w.Value) + " at 23 °C and 50 %,"
 		}
+		what += " is outside " + l.Say(w.Low) + " to " + l.Say(w.High) + ", where the catalog and your other walls put it; it counts all the same"
 		out = append(out, job.Warning{Path: fmt.Sprintf("observed[%d]", entry), Name: l.Path, What: what,
 			Do: "correct it, or take it out if that wall was like no other"})
 	}

@@ -114,6 +114,9 @@ func TestLessonWarnings(t *testing.T) {
 	if len(problems) != 0 || len(lessons) != 3 || !lessons[0].Overruled || lessons[1].Overruled || lessons[2].Overruled {
 		t.Fatalf("%+v, %v", lessons, problems)
 	}
+	if l := lessons[1]; l.Path != open || l.Span(l.Catalog) != "15 min, from 10.2 to 19.8" || lessons[2].Span(lessons[2].Catalog) != "15 m²/h, from 12 to 18" || lessons[2].Say(1e4) != "10000 m²/h" {
+		t.Errorf("%q %q", l.Span(l.Catalog), lessons[2].Span(lessons[2].Catalog))
+	}
 	for i, want := range []string{"figures[0] the job sets this figure itself", "observed[1] 150 m2/h is outside ", "observed[2] 14 min is taken as seen at 23 °C and 50 %"} {
 		if len(warnings) != 3 || !strings.HasPrefix(warnings[i].Path+" "+warnings[i].What, want) {
 			t.Errorf("%+v, want %s", warnings, want)
