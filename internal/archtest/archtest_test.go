@@ -38,7 +38,7 @@ wetedge     : unit geom catalog job survey setout method drying schedule
 price       : unit catalog job survey method quantity schedule
 plan        : unit catalog job survey setout method quantity experience schedule price
 appearance/colour   :
-appearance/measured : appearance/colour
+appearance/measured : job appearance/colour
 appearance/film     : appearance/colour
 appearance/stroke   : geom
 appearance/finish   : unit geom catalog job appearance/colour appearance/film appearance/stroke
