@@ -201,10 +201,12 @@ func visit(v reflect.Value, path string, see func(path string, f *Figure)) {
 	}
 }
 
-// Pick chooses a figure: a rival by its name, or a value of the crew's own.
+// Pick chooses a figure: a rival by its name, a value of the crew's own, or a range of
+// its own.
 type Pick struct {
 	Use   string
 	Value *float64 // in the figure's unit
+	Range *Figure  // in the figure's unit; its Note is kept, and it counts as the crew's own
 	Why   string
 }
 
@@ -267,8 +269,15 @@ func (f Figure) pick(p Pick) (Figure, error) {
 		old.Name = "default"
 	}
 	switch {
-	case p.Use != "" && p.Value != nil:
+	case p.Use != "" && p.Value != nil || p.Range != nil && (p.Use != "" || p.Value != nil):
 		return f, errors.New("both a rival and a value are given; keep one of them")
+	case p.Range != nil:
+		r := *p.Range
+		if r.Unit != f.Unit || !(r.Low <= r.Likely && r.Likely <= r.High) || math.IsInf(r.High-r.Low, 0) || r.Low < 0 && f.Low >= 0 {
+			return f, fmt.Errorf("%g, %g, %g %s cannot be; give three numbers of at least zero that rise, in %s", r.Low, r.Likely, r.High, r.Unit, f.Unit)
+		}
+		r.Kind, r.Source, r.Name, r.Others = Own, "", "", append([]Figure{old}, f.Others...)
+		return r, nil
 	case p.Value != nil:
 		if math.IsNaN(*p.Value) || math.IsInf(*p.Value, 0) || *p.Value < 0 && f.Low >= 0 {
 			return f, fmt.Errorf("%g %s cannot be; give a number of at least zero", *p.Value, f.Unit)

@@ -31,18 +31,19 @@ const (
 type Learned struct {
 	// Figure is the middle wall of the crew: likely the median, low and high the 5 %
 	// and 95 % points of what that median may be. Single walls vary more.
-	Figure catalog.Figure
-	Weight float64 // of the catalog in it, 0..1
-	Count  int     // walls it was learned from
-	Wild   []Wild  // in the order of the observations
+	Figure catalog.Figure `json:"figure"`
+	Weight float64        `json:"weight"` // of the catalog in it, 0..1
+	Count  int            `json:"count"`  // walls it was learned from
+	Wild   []Wild         `json:"wild"`   // in the order of the observations
 }
 
 // Wild is an observation far from what the catalog and the other walls foretell. It
 // counts all the same; whoever knows the wall decides.
 type Wild struct {
-	Index     int // among the observations
-	Value     float64
-	Low, High float64 // between which it was to be expected
+	Index int     `json:"index"` // among the observations
+	Value float64 `json:"value"`
+	Low   float64 `json:"low"` // it was to be expected from here
+	High  float64 `json:"high"`
 }
 
 // Learn joins a figure of the catalog with what was observed on the crew's walls, in
@@ -168,10 +169,4 @@ func (l Learned) Words() string {
 		walls = unit.Figure(float64(l.Count), 0) + " of your walls"
 	}
 	return "from " + walls + "; the catalog still counts for " + share
-}
-
-// Words say what is odd about the observation and what to do.
-func (w Wild) Words() string {
-	return fmt.Sprintf("observation %d, %.3g, is outside %.3g to %.3g, where the catalog and your other walls put it; it counts all the same: correct it, or leave it out if that wall was like no other",
-		w.Index+1, w.Value, w.Low, w.High)
 }

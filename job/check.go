@@ -23,6 +23,7 @@ func (f *File) Check() []Problem {
 	c.prices()
 	c.terms()
 	c.figures()
+	c.observed()
 	c.alternatives()
 	return f.Placed(c.problems)
 }

@@ -93,6 +93,7 @@ type Job struct {
 	Prices       Prices        `yaml:"prices" doc:"what the supplier of this job asks" json:"prices"`
 	Terms        Terms         `yaml:"terms" doc:"how the job is priced" json:"terms"`
 	Figures      []Choice      `yaml:"figures" doc:"figures of the catalog this crew replaces" json:"figures"`
+	Observed     []Observed    `yaml:"observed" doc:"paces and times this crew saw on its own walls, from which the figures of the catalog are moved" json:"observed,omitempty"`
 	Alternatives []Alternative `yaml:"alternatives" doc:"other ways to do the job, planned and priced beside it" json:"alternatives"`
 }
 
@@ -392,6 +393,16 @@ type Choice struct {
 	Use   string  `yaml:"use" doc:"name of one of the rival figures of the catalog" json:"use"`
 	Value float64 `yaml:"value" doc:"the crew's own, in the unit of the catalog" json:"value"`
 	Why   string  `yaml:"why" must:"give" doc:"what it rests on; printed wherever the figure is" json:"why"`
+}
+
+// Observed is a pace or a time seen on a wall of the crew.
+type Observed struct {
+	Of       string   `yaml:"of" must:"give" doc:"which figure, such as techniques/dragging/pair.work or products/clear-glaze/drying.open" json:"of"`
+	Value    string   `yaml:"value" must:"give" doc:"what was seen, with its unit, such as 14 min or 16 m2/h" json:"value"`
+	Temp     Temp     `yaml:"temp" within:"-20 C..50 C" doc:"of a drying time: temperature of the air it was seen in; default 23 C" json:"temp"`
+	Humidity Humidity `yaml:"humidity" within:"1 %..100 %" doc:"of a drying time: humidity of that air; default 50 %" json:"humidity"`
+	Wall     string   `yaml:"wall" doc:"where it was seen, in words" json:"wall"`
+	On       Date     `yaml:"date" doc:"day it was seen" json:"date"`
 }
 
 // Alternative is another way to do the job, planned and priced beside it.

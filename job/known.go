@@ -17,6 +17,8 @@ type Known struct {
 	Strips     map[string]bool     // techniques set out in strips
 	ByMass     map[string]bool     // products bought by mass
 	Figure     func(path string) (rivals []string, ok bool)
+	// Learn is the unit of a figure that walls can teach; why tells that none can.
+	Learn func(path string) (measure string, ok bool, why error)
 }
 
 // CheckAgainst finds references to what the catalog does not hold, and finishes
@@ -53,6 +55,9 @@ func (f *File) CheckAgainst(ids Known) []Problem {
 	c.known("terms.rule", f.Job.Terms.Rule, "measuring rule", ids.Rules)
 	for i, choice := range f.Job.Figures {
 		c.figure(fmt.Sprintf("figures[%d]", i), choice, ids)
+	}
+	for i := range f.Job.Observed {
+		c.observation(fmt.Sprintf("observed[%d]", i), &f.Job.Observed[i], ids)
 	}
 	return f.Placed(c.problems)
 }

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"scumble/catalog"
+	"scumble/experience"
 	"scumble/job"
 	"scumble/method"
 	"scumble/price"
@@ -31,8 +32,9 @@ import (
 // "no programme yet: ", "no air yet: " or "no price yet: ".
 func AsFar(j *job.Job, c *catalog.Catalog, known []job.Problem) (*Plan, []job.Problem) {
 	d := &draft{job: *j, known: known, faulty: map[int]bool{}}
-	c = d.choose(j.Figures, c)
-	p := &Plan{Job: j, Catalog: c}
+	p := &Plan{Job: j}
+	d.choose(p, c)
+	c = p.Catalog
 	var found []job.Problem
 	p.Survey, found = survey.Measure(j, reaches(c.Defaults))
 	d.add(found...)
@@ -88,25 +90,36 @@ func (d *draft) missing(stage, path, why, do string) {
 	d.more = append(d.more, job.Problem{Path: path, What: "no " + stage + " yet: " + why, Do: do})
 }
 
-// choose is the catalog with those figures of the job that can be used.
-func (d *draft) choose(figures []job.Choice, c *catalog.Catalog) *catalog.Catalog {
-	var sound job.Job
-	for i := range figures {
-		at := fmt.Sprintf("figures[%d]", i)
-		if d.known.under(at) {
-			continue
-		}
-		if _, err := c.Choose(picks(&job.Job{Figures: figures[i : i+1]})); err != nil {
+// choose gives the plan its catalog: with those figures of the job that can be used, and
+// with what those of its walls taught that can be used.
+func (d *draft) choose(p *Plan, c *catalog.Catalog) {
+	sound := *p.Job // what cannot be used is emptied, never moved
+	sound.Figures, sound.Observed = slices.Clone(p.Job.Figures), slices.Clone(p.Job.Observed)
+	for i := range sound.Figures {
+		at, one := fmt.Sprintf("figures[%d]", i), &sound.Figures[i]
+		if _, err := c.Choose(picks(&job.Job{Figures: sound.Figures[i : i+1]})); err != nil && !d.known.under(at) {
 			d.add(job.Problem{Path: at, What: err.Error(), Do: "correct the entry, or take it out"})
-			continue
 		}
-		sound.Figures = append(sound.Figures, figures[i])
+		if d.wrong(at) {
+			*one = job.Choice{}
+		}
 	}
+	for i := range sound.Observed {
+		if d.known.under(fmt.Sprintf("observed[%d]", i)) {
+			sound.Observed[i] = job.Observed{}
+		}
+	}
+	p.Catalog = c
 	chosen, err := c.Choose(picks(&sound))
 	if err != nil { // each can be chosen by itself, so this cannot be
-		return c
+		return
 	}
-	return chosen
+	p.Catalog = chosen
+	lessons, wild, found := experience.Lessons(&sound, c, chosen.Defaults)
+	d.add(found...)
+	if taught, err := chosen.Choose(learned(lessons)); err == nil { // each is a figure of the catalog in its unit
+		p.Catalog, p.Learned, p.Warnings = taught, lessons, wild
+	}
 }
 
 // keepSound takes the faces off walls that cannot be relied on, and walls that could

@@ -7,6 +7,7 @@ import (
 	"fmt"
 
 	"scumble/catalog"
+	"scumble/experience"
 	"scumble/job"
 	"scumble/method"
 	"scumble/price"
@@ -21,7 +22,8 @@ import (
 // Plan is everything known about a job; every paper is a view of it.
 type Plan struct {
 	Job          *job.Job
-	Catalog      *catalog.Catalog
+	Catalog      *catalog.Catalog    // with the figures of the job, and what its walls taught
+	Learned      []experience.Lesson // from the walls of the crew, by path
 	Survey       *survey.Survey
 	SetOut       *setout.SetOut
 	Method       *method.Method
@@ -42,14 +44,22 @@ type Alternative struct {
 // Run plans a job. Problems are errors in what was measured or asked, by field
 // path; with any of them there is no plan. An error means a stage cannot answer.
 func Run(j *job.Job, c *catalog.Catalog) (*Plan, []job.Problem, error) {
-	c, err := c.Choose(picks(j))
+	chosen, err := c.Choose(picks(j))
 	if err != nil {
+		return nil, nil, err
+	}
+	lessons, wild, problems := experience.Lessons(j, c, chosen.Defaults)
+	if len(problems) > 0 {
+		return nil, problems, nil
+	}
+	if c, err = chosen.Choose(learned(lessons)); err != nil {
 		return nil, nil, err
 	}
 	p, problems, err := run(j, c)
 	if err != nil || len(problems) > 0 {
 		return nil, problems, err
 	}
+	p.Learned, p.Warnings = lessons, append(wild, p.Warnings...)
 	for _, a := range j.Alternatives {
 		other, problems, err := run(swapped(j, a.Swap), c)
 		if err != nil {
@@ -126,11 +136,25 @@ func (p *Plan) gatherWarnings() {
 func picks(j *job.Job) map[string]catalog.Pick {
 	picks := map[string]catalog.Pick{}
 	for _, f := range j.Figures {
+		if f.Of == "" { // of a job still being written
+			continue
+		}
 		pick := catalog.Pick{Use: f.Use, Why: f.Why}
 		if f.Use == "" {
 			pick.Value = &f.Value
 		}
 		picks[f.Of] = pick
+	}
+	return picks
+}
+
+// learned are the figures that the crew's walls moved.
+func learned(lessons []experience.Lesson) map[string]catalog.Pick {
+	picks := map[string]catalog.Pick{}
+	for i := range lessons {
+		if l := &lessons[i]; !l.Overruled {
+			picks[l.Path] = catalog.Pick{Range: &l.Figure}
+		}
 	}
 	return picks
 }
@@ -169,6 +193,10 @@ func Known(c *catalog.Catalog) job.Known {
 				rivals = append(rivals, other.Name)
 			}
 			return rivals, ok
+		},
+		Learn: func(path string) (measure string, ok bool, why error) {
+			figure, ok, why := experience.Learnable(c, path)
+			return figure.Unit, ok, why
 		},
 	}
 	for id, t := range c.Techniques {

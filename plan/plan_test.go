@@ -273,3 +273,74 @@ func FuzzPlan(f *testing.F) {
 		}
 	})
 }
+
+// TestNothingObservedChangesNothing: the catalog of a job without walls of its own is
+// the very one it was planned with, and nothing is said of learning.
+func TestNothingObservedChangesNothing(t *testing.T) {
+	file, c := demo(t)
+	if p := planned(t, file.Job, c); p.Catalog != c || p.Learned != nil {
+		t.Errorf("%d lessons, or another catalog", len(p.Learned))
+	}
+	none := *file.Job
+	none.Observed = []job.Observed{}
+	if a, b := text(t, planned(t, file.Job, c)), text(t, planned(t, &none, c)); a != b {
+		t.Error("an empty list changes the plan")
+	}
+}
+
+// TestOwnWallsMoveThePlan: faster walls make fewer hours, the figure says what it rests
+// on, and the job's own figure wins over them.
+func TestOwnWallsMoveThePlan(t *testing.T) {
+	const pace = "rates/drag-pair/pace"
+	file, c := demo(t)
+	before := planned(t, file.Job, c)
+	own := *file.Job
+	for range 6 {
+		own.Observed = append(own.Observed, job.Observed{Of: pace, Value: "14 m2/h"})
+	}
+	after := planned(t, &own, c)
+	hours := func(p *plan.Plan) (sum float64) {
+		for _, f := range p.Method.Faces {
+			for _, s := range f.Steps {
+				if s.Rate != nil && s.Rate.ID == "drag-pair" {
+					sum += float64(s.Work.Likely)
+				}
+			}
+		}
+		return sum
+	}
+	if hours(before) == 0 || hours(after) >= hours(before)*0.9 {
+		t.Errorf("%v h, before %v h", hours(after), hours(before))
+	}
+	f, _ := after.Catalog.Figure(pace)
+	if len(after.Learned) != 1 || f.Kind != catalog.Own || !strings.HasPrefix(f.Note, "from 6 of your walls") || len(f.Others) == 0 || f.Others[len(f.Others)-1].Kind == catalog.Own || f.High/f.Low >= 11.0/8 {
+		t.Errorf("%+v", f)
+	}
+	if other := after.Alternatives[0].Plan.Catalog; other != after.Catalog {
+		t.Error("the alternatives are planned with another catalog")
+	}
+	own.Figures = []job.Choice{{Of: pace, Value: 7, Why: "as we say"}}
+	set := planned(t, &own, c)
+	if f, _ := set.Catalog.Figure(pace); f.Likely != 7 || !set.Learned[0].Overruled || !strings.Contains(set.Warnings[0].What, "does not count") || set.Warnings[0].Path != "figures[0]" {
+		t.Errorf("%+v, %+v", f, set.Warnings[0])
+	}
+	asFar, problems := plan.AsFar(&own, c, nil)
+	if len(problems) > 0 || text(t, asFar.Learned) != text(t, set.Learned) || text(t, asFar.Warnings) != text(t, set.Warnings) {
+		t.Error("AsFar learned something else")
+	}
+}
+
+// TestFaultyWallIsLeftOut: Run refuses an entry that cannot be used, at its place; a job
+// still being written learns from the others.
+func TestFaultyWallIsLeftOut(t *testing.T) {
+	file, c := demo(t)
+	own := *file.Job
+	own.Observed = []job.Observed{{Of: "defaults/sliver", Value: "3"}, {Of: "defaults/refill", Value: "2 min"}}
+	if p, problems, err := plan.Run(&own, c); p != nil || err != nil || len(problems) != 1 || problems[0].Path != "observed[0].of" {
+		t.Errorf("%v, %v", problems, err)
+	}
+	p, problems := plan.AsFar(&own, c, nil)
+	if len(problems) != 1 || len(p.Learned) != 1 || p.Learned[0].Walls[0].Entry != 1 || p.Quote == nil {
+		t.Errorf("%v, %+v", problems, p.Learned)
+	}
+}

@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 
 	"scumble/catalog"
+	"scumble/experience"
 	"scumble/job"
 	"scumble/method"
 	"scumble/plan"
@@ -29,6 +30,7 @@ type planFile struct {
 	Air          *vapour.Air          `json:"air"`
 	Quote        *price.Quote         `json:"quote"`
 	Alternatives []alternativeFile    `json:"alternatives,omitempty"`
+	Learned      []experience.Lesson  `json:"learned,omitempty"`
 	Warnings     []job.Warning        `json:"warnings,omitempty"`
 	Catalog      catalogFile          `json:"catalog"`
 }
@@ -51,7 +53,7 @@ func planJSON(d *desk.Desk) ([]byte, error) {
 	p := d.Plan
 	file := planFile{
 		Scumble: job.Version, Job: p.Job, Survey: p.Survey, SetOut: p.SetOut, Method: p.Method,
-		Quantities: p.Quantities, Programme: p.Programme, Air: p.Air, Quote: p.Quote, Warnings: p.Warnings,
+		Quantities: p.Quantities, Programme: p.Programme, Air: p.Air, Quote: p.Quote, Learned: p.Learned, Warnings: p.Warnings,
 		Alternatives: alternatives(p.Alternatives),
 		Catalog:      catalogFile{map[string]catalog.Figure{}, map[string]string{}},
 	}

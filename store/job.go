@@ -229,14 +229,18 @@ const redone = `SELECT c.number FROM job JOIN revision h ON h.job = job.id AND h
 	JOIN revision c ON c.job = job.id AND c.parent = h.stands AND c.stands = c.number AND c.kind <> 'kept'
 	WHERE job.id = $1 AND h.kind IN ('undo', 'redo') ORDER BY c.number DESC LIMIT 1`
 
+// May is asked, before then is brought back over now, whether that may be; nil is yes.
+// Its error is the answer of who asked.
+type May func(now, then Revision) error
+
 // Undo brings back what stood before the last change. ErrNothing: there is none.
-func (s *Store) Undo(ctx context.Context, id, by string) (Revision, error) {
-	return s.bring(ctx, id, by, "undo", undone)
+func (s *Store) Undo(ctx context.Context, id, by string, may May) (Revision, error) {
+	return s.bring(ctx, id, by, "undo", undone, may)
 }
 
 // Redo brings back what was undone. ErrNothing: nothing was.
-func (s *Store) Redo(ctx context.Context, id, by string) (Revision, error) {
-	return s.bring(ctx, id, by, "redo", redone)
+func (s *Store) Redo(ctx context.Context, id, by string, may May) (Revision, error) {
+	return s.bring(ctx, id, by, "redo", redone, may)
 }
 
 // CanUndo reports whether there is something to undo.
@@ -254,7 +258,7 @@ func (s *Store) can(ctx context.Context, id, query string) (bool, error) {
 	return err == nil, told(err)
 }
 
-func (s *Store) bring(ctx context.Context, id, by, kind, query string) (Revision, error) {
+func (s *Store) bring(ctx context.Context, id, by, kind, query string, may May) (Revision, error) {
 	var saved Revision
 	err := s.within(ctx, func(tx *sql.Tx) error {
 		var number int
@@ -265,14 +269,14 @@ func (s *Store) bring(ctx context.Context, id, by, kind, query string) (Revision
 			return err
 		}
 		var err error
-		saved, err = s.again(ctx, tx, id, number, by, kind)
+		saved, err = s.again(ctx, tx, id, number, by, kind, may)
 		return err
 	})
 	return saved, err
 }
 
 // again appends a revision with the content of an earlier one.
-func (s *Store) again(ctx context.Context, tx *sql.Tx, id string, number int, by, kind string) (Revision, error) {
+func (s *Store) again(ctx context.Context, tx *sql.Tx, id string, number int, by, kind string, may May) (Revision, error) {
 	old, err := revisionOf(ctx, tx, id, number)
 	if err != nil {
 		return old, err
@@ -280,6 +284,11 @@ func (s *Store) again(ctx context.Context, tx *sql.Tx, id string, number int, by
 	head, err := headOf(ctx, tx, id)
 	if err != nil {
 		return old, err
+	}
+	if may != nil {
+		if err := may(head, old); err != nil {
+			return old, err
+		}
 	}
 	what := map[string]string{"undo": "Undone: back to revision %d", "redo": "Done again: revision %d", "restore": "Revision %d brought back"}[kind]
 	v := Revision{Job: id, Text: old.Text, By: by, What: fmt.Sprintf(what, number), At: s.now(), Kind: kind, Stands: old.Stands, Parent: old.Parent}
@@ -294,10 +303,10 @@ func (s *Store) again(ctx context.Context, tx *sql.Tx, id string, number int, by
 }
 
 // Restore brings an earlier revision back as the newest.
-func (s *Store) Restore(ctx context.Context, id string, number int, by string) (Revision, error) {
+func (s *Store) Restore(ctx context.Context, id string, number int, by string, may May) (Revision, error) {
 	var saved Revision
 	err := s.within(ctx, func(tx *sql.Tx) (err error) {
-		saved, err = s.again(ctx, tx, id, number, by, "restore")
+		saved, err = s.again(ctx, tx, id, number, by, "restore", may)
 		return err
 	})
 	return saved, err

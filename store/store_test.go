@@ -116,7 +116,7 @@ func TestHistory(t *testing.T) {
 				past, future = append(past, text), nil
 			case "undo":
 				can, _ := s.CanUndo(ctx, j.ID)
-				got, err := s.Undo(ctx, j.ID, "")
+				got, err := s.Undo(ctx, j.ID, "", nil)
 				if can != (len(past) > 1) || errors.Is(err, ErrNothing) != (len(past) == 1) {
 					t.Fatalf("undo with %v behind: %v, %v", past, can, err)
 				}
@@ -127,7 +127,7 @@ func TestHistory(t *testing.T) {
 				}
 			case "redo":
 				can, _ := s.CanRedo(ctx, j.ID)
-				got, err := s.Redo(ctx, j.ID, "")
+				got, err := s.Redo(ctx, j.ID, "", nil)
 				if can != (len(future) > 0) || errors.Is(err, ErrNothing) != (len(future) == 0) {
 					t.Fatalf("redo with %v before: %v, %v", future, can, err)
 				}
@@ -138,7 +138,7 @@ func TestHistory(t *testing.T) {
 				}
 			case "restore":
 				n := rapid.IntRange(1, head.Number).Draw(t, "number")
-				if head, err = s.Restore(ctx, j.ID, n, ""); err != nil {
+				if head, err = s.Restore(ctx, j.ID, n, "", nil); err != nil {
 					t.Fatal(err)
 				}
 				past, future = append(past, texts[n]), nil
@@ -369,7 +369,7 @@ func TestArchive(t *testing.T) {
 	j := create(t, s)
 	save(s, j.ID, 1, "two")
 	save(s, j.ID, 1, "beside")
-	s.Undo(ctx, j.ID, "")
+	s.Undo(ctx, j.ID, "", nil)
 	s.NameRevision(ctx, j.ID, 2, "sent to client")
 	l, _, _ := s.MakeLink(ctx, j.ID, 2, s.now().Add(time.Hour), "")
 	s.Say(ctx, Word{Link: l.ID, Job: j.ID, Revision: 2, Kind: "acceptance", Name: "A. Client"})

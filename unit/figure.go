@@ -105,3 +105,12 @@ func (r Range[T]) Words(decimals int, unit string) string {
 	}
 	return head + ", from " + low + " to " + high
 }
+
+// Short returns v as a figure of the catalog is read: a whole number whole, any other to
+// four digits.
+func Short(v float64) string {
+	if v == math.Trunc(v) || math.Abs(v) >= 1000 {
+		return strconv.FormatFloat(math.Round(v), 'f', 0, 64)
+	}
+	return strconv.FormatFloat(v, 'g', 4, 64)
+}

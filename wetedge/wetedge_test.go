@@ -474,3 +474,40 @@ func BenchmarkJob(b *testing.B) {
 		}
 	}
 }
+
+// Six open times from the crew's own walls narrow the open time and the range of the
+// chance, and move both to what was seen.
+func TestOwnWallsNarrowTheAnswer(t *testing.T) {
+	asked := func(more string) *Answer {
+		t.Helper()
+		c, err := catalog.Builtin()
+		if err != nil {
+			t.Fatal(err)
+		}
+		f, wrong := job.Read("", []byte(string(examples.Bellwether)+more))
+		p, problems, err := plan.Run(f.Job, c)
+		if err != nil || len(problems)+len(wrong) > 0 {
+			t.Fatal(err, problems, wrong)
+		}
+		warm, dry := unit.Temp(30), unit.Humidity(0.35)
+		a, err := Ask(Parts{p.Job, p.Catalog, p.Survey, p.SetOut, p.Method, p.Programme},
+			Question{Step: "Hall and stair/Left#glaze-1", Temp: &warm, Humidity: &dry, Columns: 4})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return a
+	}
+	const at = ", temp: 23 C, humidity: 50 %}\n"
+	before := asked("")
+	list := "\nobserved:\n"
+	for _, minutes := range []string{"11", "12", "12.5", "11.5", "13", "12"} {
+		list += "  - {of: " + before.Open.Figure + ", value: " + minutes + " min" + at
+	}
+	after := asked(list)
+	if !strings.HasPrefix(after.Open.Footing, "the crew's own") || after.Open.Likely >= before.Open.Likely || after.Open.High/after.Open.Low >= before.Open.High/before.Open.Low {
+		t.Errorf("open time %+v, before %+v", after.Open, before.Open)
+	}
+	if after.Chance.High-after.Chance.Low >= before.Chance.High-before.Chance.Low || after.Chance.Likely <= before.Chance.Likely {
+		t.Errorf("chance %+v, before %+v", after.Chance, before.Chance)
+	}
+}

@@ -10,6 +10,7 @@ import (
 	"scumble/catalog"
 	"scumble/job"
 	"scumble/plan"
+	"scumble/unit"
 )
 
 // Reason is one link of a chain: a figure, how it came about, and what it rests on.
@@ -78,9 +79,9 @@ func figure(c *catalog.Catalog, path string) Reason {
 func inWords(f catalog.Figure) string {
 	measure := strings.ReplaceAll(f.Unit, "m2", "m²")
 	if f.Low == f.High {
-		return fmt.Sprintf("%g %s", f.Likely, measure)
+		return unit.Short(f.Likely) + " " + measure
 	}
-	return fmt.Sprintf("%g %s, from %g to %g", f.Likely, measure, f.Low, f.High)
+	return fmt.Sprintf("%s %s, from %s to %s", unit.Short(f.Likely), measure, unit.Short(f.Low), unit.Short(f.High))
 }
 
 // footing is the kind of a figure and, where there is one, its citation.

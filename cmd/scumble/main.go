@@ -42,6 +42,7 @@ type commands struct {
 	Wetedge wetedgeCommand `cmd:"" help:"Keep the wet edge: sections, who does what when, age of every joint, chance of a lap mark."`
 	Drying  dryingCommand  `cmd:"" help:"Tell when every coat can be worked, touched, recoated, taped, washed, through the nights of its room."`
 	Why     whyCommand     `cmd:"" help:"Tell what a figure of the plan rests on."`
+	Learn   learnCommand   `cmd:"" help:"Tell what your own walls taught: the catalog, what was seen, what is counted with now."`
 	Schema  schemaCommand  `cmd:"" help:"Print the JSON Schema of the job file."`
 }
 

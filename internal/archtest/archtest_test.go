@@ -31,15 +31,15 @@ method      : unit geom catalog job survey setout
 quantity    : unit catalog job survey setout method
 drying      : unit catalog job
 drying/weather : unit drying
-experience  : unit catalog
+experience  : unit catalog job drying
 schedule/solve :
 schedule    : unit catalog job survey method drying schedule/solve
 wetedge     : unit geom catalog job survey setout method drying schedule
 vapour      : unit catalog job survey method quantity drying schedule
 price       : unit catalog job survey method quantity schedule
-plan        : unit catalog job survey setout method quantity schedule vapour price
+plan        : unit catalog job survey setout method quantity experience schedule vapour price
 appearance/colour   :
-appearance/measured : appearance/colour
+appearance/measured : job appearance/colour
 appearance/film     : appearance/colour
 appearance/stroke   : geom
 appearance/finish   : unit geom catalog job appearance/colour appearance/film appearance/stroke
@@ -61,7 +61,7 @@ sheets/wall      : unit geom catalog job survey setout method quantity schedule 
 sheets/mixing    : unit catalog job method quantity price plan draw sheets/drafting sheets/pattern sheets/desk
 sheets/programme : unit catalog job survey method quantity schedule plan draw sheets/drafting sheets/pattern sheets/desk
 sheets/site      : unit catalog job survey method quantity schedule plan draw sheets/drafting sheets/desk
-sheets      : catalog job survey setout method quantity schedule vapour price plan draw sheets/desk sheets/client sheets/wall sheets/mixing sheets/programme sheets/site
+sheets      : catalog job experience survey setout method quantity schedule vapour price plan draw sheets/desk sheets/client sheets/wall sheets/mixing sheets/programme sheets/site
 examples    :
 store       :
 web/asset   :

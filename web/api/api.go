@@ -297,9 +297,9 @@ func (a *api) revisions(h huma.API) {
 		return a.save(ctx, in.ID, in.Body.Base, []byte(in.Body.Text), "The text was sent by a program")
 	})
 	huma.Register(h, operation("change-fields", http.MethodPost, "/jobs/{id}/changes", "Change single fields, as the pages do", http.StatusOK), a.change)
-	for name, do := range map[string]func(context.Context, string, string) (store.Revision, error){"undo": a.Store.Undo, "redo": a.Store.Redo} {
+	for name, do := range map[string]func(context.Context, string, string, store.May) (store.Revision, error){"undo": a.Store.Undo, "redo": a.Store.Redo} {
 		huma.Register(h, operation(name, http.MethodPost, "/jobs/{id}/"+name, strings.ToUpper(name[:1])+name[1:]+" one step", http.StatusOK), func(ctx context.Context, in *JobInput) (*jobOutput, error) {
-			if _, err := do(ctx, in.ID, frame.Who(ctx).Name); err != nil {
+			if _, err := do(ctx, in.ID, frame.Who(ctx).Name, frame.MayBring(ctx)); err != nil {
 				return nil, told(err)
 			}
 			return a.job(ctx, in.ID)
@@ -311,10 +311,7 @@ func (a *api) revisions(h huma.API) {
 			Number int `json:"number" minimum:"1"`
 		}
 	}) (*jobOutput, error) {
-		if err := a.MayRestore(ctx, in.ID, in.Body.Number); err != nil {
-			return nil, told(err)
-		}
-		if _, err := a.Store.Restore(ctx, in.ID, in.Body.Number, frame.Who(ctx).Name); err != nil {
+		if _, err := a.Store.Restore(ctx, in.ID, in.Body.Number, frame.Who(ctx).Name, frame.MayBring(ctx)); err != nil {
 			return nil, told(err)
 		}
 		return a.job(ctx, in.ID)

@@ -247,6 +247,33 @@ func TestRevisionsTellNoAmountsToAnApplicator(t *testing.T) {
 	c.ask(frame.Applicator, "POST", v+"/restore", one, map[string]any{"number": 3}, 200)
 }
 
+// TestAnApplicatorUndoesNoPrices: a step back or forth over prices is refused, and nothing
+// is moved; one over measures is not.
+func TestAnApplicatorUndoesNoPrices(t *testing.T) {
+	c := served(t)
+	const v = "/api/v1/jobs/{id}"
+	id := c.ask(frame.Owner, "POST", "/api/v1/jobs", nil, map[string]any{"demonstration": true}, 201)["id"].(string)
+	one := map[string]string{"id": id}
+	for i, pair := range [][2]string{{"rooms[1].walls[0].length", "4.95 m"}, {"terms.margin", "31 %"}} {
+		c.ask(frame.Owner, "POST", v+"/changes", one, map[string]any{"base": i + 1, "changes": []any{map[string]any{"do": "set", "path": pair[0], "value": pair[1]}}}, 200)
+	}
+	holds := func(want string) {
+		t.Helper()
+		if head, err := c.frame.Store.Head(t.Context(), id); err != nil || !strings.Contains(string(head.Text), want) {
+			t.Errorf("it does not hold %s", want)
+		}
+	}
+	c.ask(frame.Applicator, "POST", v+"/undo", one, nil, 403)
+	holds("margin: 31 %")
+	c.ask(frame.Owner, "POST", v+"/undo", one, nil, 200)
+	c.ask(frame.Applicator, "POST", v+"/undo", one, nil, 200) // the length
+	holds("length: 4.83 m")
+	c.ask(frame.Applicator, "POST", v+"/redo", one, nil, 200)
+	holds("length: 4.95 m")
+	c.ask(frame.Applicator, "POST", v+"/redo", one, nil, 403)
+	holds("margin: 18 %")
+}
+
 func FuzzChanges(f *testing.F) {
 	f.Add(`{"base":1,"changes":[{"do":"set","path":"name","value":"x"}]}`)
 	f.Add(`{"base":1,"changes":[{"do":"add","path":"rooms","to":-1,"entry":[{"key":"name","value":"x"}]}]}`)

@@ -126,6 +126,11 @@ func (c *client) pack() {
 		c.Error("what was made already is made again")
 	}
 	other := begin(owner)
+	demoted := owner
+	demoted.Role = frame.Applicator
+	for _, path := range []string{"", "/file"} {
+		c.send(demoted, "GET", jobs+"/papers/pack/{task}"+path, other, "", nil, 404)
+	}
 	if state := c.send(owner, "DELETE", jobs+"/papers/pack/{task}", other, "", nil, 200).Body.String(); !strings.Contains(state, `"state":"cancelled"`) {
 		c.Error("it was not stopped: ", state)
 	}

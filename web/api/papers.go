@@ -131,7 +131,7 @@ func (a *api) pack(h huma.API) {
 		if _, err := a.Store.Job(ctx, in.ID); err != nil {
 			return nil, told(err)
 		}
-		t, ok := a.Work.Task(in.Task, frame.Who(ctx).Name)
+		t, ok := a.Work.Task(in.Task, frame.Who(ctx).Bench())
 		if !ok {
 			return nil, huma.Error404NotFound("this work is not there any more; begin it again")
 		}
@@ -144,7 +144,7 @@ func (a *api) pack(h huma.API) {
 		}
 		who := frame.Who(ctx)
 		whole, prices := b.Whole(), who.MaySeePrices()
-		t := a.Work.Start(fmt.Sprintf("pack %s %v", a.TextKey(b.Text), prices), who.Name, "All papers of "+b.Job.Name, func(ctx context.Context, report func(done, all int, what string)) (work.Result, error) {
+		t := a.Work.Start(fmt.Sprintf("pack %s %v", a.TextKey(b.Text), prices), who.Bench(), "All papers of "+b.Job.Name, func(ctx context.Context, report func(done, all int, what string)) (work.Result, error) {
 			content, err := sheets.Archive(ctx, whole, prices, sheets.Options{Progress: report})
 			return work.Result{Name: "papers.zip", Kind: sheets.Kind(".zip"), Content: content}, err
 		})

@@ -197,3 +197,23 @@ func TestTheWholePlanHasTheAlternatives(t *testing.T) {
 		t.Error("the whole plan is another one")
 	}
 }
+
+// TestOwnWallsAreToldApart: of several walls of one figure, one is not taken for another
+// when somebody took one out meanwhile.
+func TestOwnWallsAreToldApart(t *testing.T) {
+	c, err := catalog.Builtin()
+	if err != nil {
+		t.Fatal(err)
+	}
+	const head = "scumble: 1\nobserved:\n"
+	entry := func(value string) string { return "  - {of: defaults/refill, value: " + value + "}\n" }
+	shown := board.Lay([]byte(head+entry("1 min")+entry("2 min")), c)
+	here := board.Lay([]byte(head+entry("2 min")), c)
+	at, ok := here.Follow("observed[0]", shown)
+	if ok && shown.Alike("observed[0]", here, at) {
+		t.Errorf("the first wall is taken for %s, which is another", at)
+	}
+	if name := shown.NameOf("observed[1].value"); name != "own wall 2: value" {
+		t.Error(name)
+	}
+}

@@ -55,9 +55,13 @@ figures:
   - {of: techniques/cross-drag-weave/section.width, use: wet-weave, why: three of us}
   - {of: techniques/dragging/section.width, value: 400, use: alone, why: our own brush}
   - {of: nothing/here, value: 400, why: x}
+observed:
+  - {of: products/oil-glaze/drying.open, value: 52 min, temp: 19 C, humidity: 55 %, wall: Breakfast room/North, date: 2027-04-12}
+  - {of: techniques/dragging/pair.work, value: 150 m2/h}
+  - {of: products/oil-glaze/drying.open, value: 14}
 `
 
-// TestOwnEntries looks at the forms of tints, figures, boards and lower prices with
+// TestOwnEntries looks at the forms of tints, figures, own walls, boards and lower prices with
 // everything opened, and adds one of each as hands do.
 func TestOwnEntries(t *testing.T) {
 	for name, width := range map[string]int64{"phone": 390, "laptop": 1440} {
@@ -84,9 +88,10 @@ func TestOwnEntries(t *testing.T) {
 			add("buy", []string{"#break-0-from", "6", "#break-0-price", "12.90"}, `button[form="break-0"]`, "#f-prices-packs-0-breaks-0-price")
 			add("coats", []string{"#nt-name", "Rose", "#nt-hex", "#a06070"}, "text=Add the tint", "#f-tints-2-hex")
 			add("coats", []string{"#nf-of", "defaults/sliver", "#nf-value", "70", "#nf-why", "our own walls"}, "text=Replace it", "#f-figures-3-value")
+			add("coats", []string{"#nw-of", "products/oil-glaze/drying.open", "#nw-value", "48 min", "#nw-temp", "21", "#nw-hum", "50 %"}, "text=Add the wall", "#f-observed-3-value")
 			add("choose", []string{"#nb-name", "Sage 1", "#nb-whole", "#8c9c78"}, "text=Add the board", "#f-finishes-2-boards-0-whole")
 			b.pick(`input[name="list:finishes[2].boards[0].seen"][value="lighter"]`)
-			b.until(`document.querySelector('#boards input[name="revision"]').value==="6"`, "what was seen to be saved")
+			b.until(`document.querySelector('#boards input[name="revision"]').value==="7"`, "what was seen to be saved")
 			b.click(`button[value="remove:finishes[2].boards[0]"]`)
 			b.until(`!document.querySelector("#f-finishes-2-boards-0-whole")`, "the board to be gone")
 		})

@@ -9,9 +9,11 @@ import (
 	"net/http"
 	"net/http/httptest"
 	"net/url"
+	"reflect"
 	"strings"
 	"testing"
 
+	"scumble/appearance/measured"
 	"scumble/catalog"
 	"scumble/examples"
 	"scumble/job"
@@ -244,6 +246,17 @@ func TestMeasuredFileAndPhoto(t *testing.T) {
 	b := f.Board(head.Text)
 	if len(b.Problems) > 0 || len(b.Job.Measured) != 2 || b.Job.Measured[0].Name != "Leaf card" || b.Job.Measured[0].Lab[0] != 52.1 {
 		t.Errorf("%v %+v", b.Problems, b.Job.Measured)
+	}
+	// The terminal and the page write the same: a reading for other eyes is brought to the
+	// 2-degree observer, and the backing is told.
+	const tenDegrees = "CGATS.17\nILLUMINANT \"D65\"\nOBSERVER \"10\"\nSAMPLE_BACKING \"black\"\nBEGIN_DATA_FORMAT\nSAMPLE_NAME LAB_L LAB_A LAB_B\nEND_DATA_FORMAT\nNUMBER_OF_SETS 1\nBEGIN_DATA\nRed 45 50 30\nEND_DATA\n"
+	samples, _, _ := measured.Read("red.txt", []byte(tenDegrees))
+	list, err := choose.Measured("red.txt", []byte(tenDegrees))
+	if err != nil || len(samples) != 1 || len(list) != 1 || !reflect.DeepEqual(list[0], samples[0].ForJob(0, "red.txt")) {
+		t.Fatalf("%+v, %v", list, err)
+	}
+	if m := list[0]; m.Under != "D50" || m.Lab[1] == 50 || !strings.Contains(m.Source, "over black") {
+		t.Errorf("%+v of a reading for 10 degrees", m)
 	}
 	if w := upload("/jobs/"+id+"/choose/measured", "file", "x.csv", "hello\n", map[string]string{"revision": "2"}); w.Code != http.StatusUnprocessableEntity {
 		t.Errorf("a text as a measured file: %d", w.Code)

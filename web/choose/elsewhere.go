@@ -309,37 +309,7 @@ func Measured(name string, src []byte) ([]job.Measured, error) {
 	}
 	var list []job.Measured
 	for i, s := range samples {
-		one := reading(s)
-		one.Name, one.Source = s.Name, name
-		if one.Name == "" {
-			one.Name = fmt.Sprintf("%s %d", name, i+1)
-		}
-		list = append(list, one)
+		list = append(list, s.ForJob(i, name))
 	}
 	return list, nil
-}
-
-// reading is a sample as a job holds it: its spectrum, or its look under daylight.
-func reading(s measured.Sample) job.Measured {
-	if s.Spectrum != nil {
-		m := job.Measured{From: colour.First, Step: colour.Step}
-		for _, v := range s.Spectrum {
-			m.Values = append(m.Values, math.Max(0, v))
-		}
-		return m
-	}
-	lab, under := colour.Lab{}, "D50"
-	switch {
-	case s.Lab != nil:
-		lab = *s.Lab
-		if strings.EqualFold(s.Light, "D65") {
-			under = "D65"
-		}
-	case s.XYZ != nil:
-		light, _ := colour.LightByID("D50")
-		lab = s.XYZ.Lab(colour.NewViewer(light, colour.Observer1931()).White())
-	default:
-		lab, under = s.RGB.Lab(), "D65"
-	}
-	return job.Measured{Lab: []float64{lab.L, lab.A, lab.B}, Under: under}
 }

@@ -41,6 +41,10 @@ type view struct {
 	Tints, Figures []entry
 	Recipes        []frame.Field
 	Offered        []offered
+	// What was seen on walls of this crew.
+	Taught      []taught
+	Observable  []offered
+	Here, Today string // the wall and the day a new one is most likely of
 }
 
 type face struct {
@@ -91,6 +95,7 @@ func show(s *frame.Sheet) (any, error) {
 	v := &view{}
 	tints(s, v)
 	figures(s, v)
+	walls(s, v)
 	m := s.Board.Plan.Method
 	if m == nil || s.Wall == nil || s.Wall.Survey == nil || len(s.Wall.Survey.Faces) == 0 {
 		v.Why = "The steps follow when the wall is measured and has a finish."

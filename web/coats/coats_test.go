@@ -96,3 +96,59 @@ func TestOwnEntriesComeAndGo(t *testing.T) {
 		}
 	}
 }
+
+const seenWalls = "observed:\n" +
+	"  - {of: products/oil-glaze/drying.open, value: 52 min, temp: 19 C, humidity: 55 %, wall: Parlour/North, date: 2027-04-12}\n" +
+	"  - {of: products/oil-glaze/drying.open, value: 48 min, temp: 21 C, humidity: 50 %}\n" +
+	"  - {of: techniques/dragging/pair.work, value: 150 m2/h}\n"
+
+func TestOwnWalls(t *testing.T) {
+	f := webtest.Frame(t, coats.Place())
+	for name, c := range map[string]struct {
+		text []byte
+		want []string
+	}{
+		"none":       {examples.Bellwether, []string{"From your own walls", `<details class="more" open><summary>Add a wall`, `value="Breakfast room/North"`, `value="2027-03-01"`, `<option value="products/oil-glaze/drying.open">`, `<option value="techniques/cross-drag-weave/pair.work">`}},
+		"seen":       {with(seenWalls), []string{"52 min</th>", "Parlour/North, 2027-04-12", "19 C, 55 %", "39.4 min</td>", "The catalog says 60 min, from 30 to 90.", "From 2 of your walls; the catalog still counts for 22 %.", `value="remove:observed[1]"`}},
+		"wild":       {with(seenWalls), []string{"150 m2/h is outside ", "it counts all the same"}},
+		"overruled":  {with(seenWalls + "figures:\n  - {of: products/oil-glaze/drying.open, value: 0.7, why: ours}\n"), []string{"Counted with: <b class=\"figure\">42 min</b>", "Your walls would make it 4"}},
+		"no unit":    {with("observed:\n  - {of: products/oil-glaze/drying.open, value: 52}\n"), []string{"has no unit", `id="f-observed-0-value-w"`, "Take out<span"}},
+		"no figure":  {with("observed:\n  - {value: 52 min}\n"), []string{"Of no figure yet", "The field of is missing."}},
+		"hostile":    {with("observed:\n  - {of: \"<b>x\", value: \"<i>y\"}\n"), []string{"&lt;b&gt;x", "&lt;i&gt;y"}},
+		"not learnt": {with("observed:\n  - {of: products/oil-glaze/solids, value: 52 min}\n"), []string{"it is neither a pace nor a time"}},
+	} {
+		t.Run(name, func(t *testing.T) {
+			code, body := webtest.Page(t, f, webtest.Job(t, f, c.text), "coats", webtest.Wall("Breakfast room/North"), frame.Applicator)
+			_, offered, _ := strings.Cut(body, `<datalist id="nw-known">`)
+			if offered, _, _ = strings.Cut(offered, "</datalist>"); code != 200 || strings.Contains(offered, "/solids") || strings.Contains(offered, "recoat-until") {
+				t.Errorf("answer %d, or a figure is offered that cannot be learned", code)
+			}
+			for _, want := range c.want {
+				if !strings.Contains(body, want) {
+					t.Errorf("does not say %q", want)
+				}
+			}
+		})
+	}
+}
+
+// TestOwnWallsComeAndGo: an applicator adds, corrects and takes out walls.
+func TestOwnWallsComeAndGo(t *testing.T) {
+	f := webtest.Frame(t, coats.Place())
+	id := webtest.Job(t, f, examples.Bellwether)
+	const of = "products/oil-glaze/drying.open"
+	for _, c := range []struct {
+		pairs      []string
+		want, gone string
+	}{
+		{[]string{"act", "add:observed", "new:observed:of", of, "new:observed:value", "52 min", "new:observed:temp", "19", "new:observed:humidity", "55 %", "new:observed:date", "2027-03-01"}, "value: 52 min", "48 min"},
+		{[]string{"act", "add:observed", "new:observed:of", of, "new:observed:value", "48 min"}, "value: 48 min", "50 min"},
+		{[]string{"set:observed[1].value", "50 min"}, "value: 50 min", "48 min"},
+		{[]string{"act", "remove:observed[0]"}, "value: 50 min", "52 min"},
+	} {
+		code, text := webtest.Edit(t, f, id, frame.Applicator, c.pairs...)
+		if code != 303 || !strings.Contains(text, c.want) || strings.Contains(text, c.gone) {
+			t.Errorf("%v: answer %d; %q or %q", c.pairs, code, c.want, c.gone)
+		}
+	}
+}

@@ -8,6 +8,7 @@ import (
 
 	"scumble/catalog"
 	"scumble/job"
+	"scumble/unit"
 	"scumble/web/frame"
 )
 
@@ -164,9 +165,9 @@ func spaced(path string) string {
 
 // rangeWords say a figure with its range.
 func rangeWords(f catalog.Figure) string {
-	text := fmt.Sprintf("%g", f.Likely)
+	text := unit.Short(f.Likely)
 	if f.Low != f.High {
-		text += fmt.Sprintf(" (%g to %g)", f.Low, f.High)
+		text += fmt.Sprintf(" (%s to %s)", unit.Short(f.Low), unit.Short(f.High))
 	}
 	return strings.TrimSpace(text + " " + unitWords(f.Unit))
 }

@@ -316,10 +316,10 @@ func nested(flat job.Group) job.Group {
 }
 
 // step undoes or redoes one revision.
-func (f *Frame) step(do func(ctx context.Context, id, by string) (store.Revision, error)) http.HandlerFunc {
+func (f *Frame) step(do func(ctx context.Context, id, by string, may store.May) (store.Revision, error)) http.HandlerFunc {
 	return func(w http.ResponseWriter, r *http.Request) {
 		r.Body = http.MaxBytesReader(w, r.Body, largestForm)
-		if _, err := do(r.Context(), r.PathValue("job"), Who(r.Context()).Name); err != nil && !errors.Is(err, store.ErrNothing) {
+		if _, err := do(r.Context(), r.PathValue("job"), Who(r.Context()).Name, MayBring(r.Context())); err != nil && !errors.Is(err, store.ErrNothing) {
 			f.Fail(w, r, err)
 			return
 		}

@@ -83,6 +83,15 @@ func Who(ctx context.Context) Person {
 // MaySeePrices reports whether somebody may see money.
 func (p Person) MaySeePrices() bool { return p.Role == Owner }
 
+// Bench is whose the long tasks of somebody are. With another sight of prices it is
+// another, so that who no longer sees them finds no priced papers begun before.
+func (p Person) Bench() string {
+	if p.MaySeePrices() {
+		return p.Name + "\x00prices"
+	}
+	return p.Name
+}
+
 // New makes a frame for places, in the order they are shown.
 func New(f Frame, places []*Place) (*Frame, error) {
 	f.places = places

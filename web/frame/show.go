@@ -146,7 +146,7 @@ func placeOf(path string) string {
 		return "price"
 	case strings.HasPrefix(path, "building"):
 		return "safety"
-	case strings.HasPrefix(path, "figures"):
+	case strings.HasPrefix(path, "figures"), strings.HasPrefix(path, "observed"):
 		return "coats"
 	}
 	return "history"

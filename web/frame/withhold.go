@@ -44,23 +44,15 @@ func (f *Frame) Withhold(ctx context.Context, list []store.Revision) error {
 	return nil
 }
 
-// MayRestore keeps prices as they are for those who may not see them.
-func (f *Frame) MayRestore(ctx context.Context, id string, number int) error {
-	if Who(ctx).MaySeePrices() {
-		return nil
+// MayBring keeps prices as they are for those who may not see them, when something else
+// is to stand: undone, done again, or brought back.
+func MayBring(ctx context.Context) store.May {
+	return func(now, then store.Revision) error {
+		if Who(ctx).MaySeePrices() || samePrices(now.Text, then.Text) {
+			return nil
+		}
+		return &Refused{Status: http.StatusForbidden, What: "this would change prices, which are not the same in that revision as they are now", Do: "ask the owner to bring it back"}
 	}
-	old, err := f.Store.Revision(ctx, id, number)
-	if err != nil {
-		return err
-	}
-	head, err := f.Store.Head(ctx, id)
-	if err != nil {
-		return err
-	}
-	if !samePrices(old.Text, head.Text) {
-		return &Refused{Status: http.StatusForbidden, What: "prices are not the same in this revision as they are now", Do: "ask the owner to bring it back"}
-	}
-	return nil
 }
 
 // samePrices reports whether two texts of a job surely say the same about money.

@@ -218,11 +218,7 @@ func (h *history) restore(w http.ResponseWriter, r *http.Request) {
 		h.Fail(w, r, err)
 		return
 	}
-	if err := h.MayRestore(r.Context(), r.PathValue("job"), number); err != nil {
-		h.Fail(w, r, err)
-		return
-	}
-	if _, err := h.Store.Restore(r.Context(), r.PathValue("job"), number, frame.Who(r.Context()).Name); err != nil {
+	if _, err := h.Store.Restore(r.Context(), r.PathValue("job"), number, frame.Who(r.Context()).Name, frame.MayBring(r.Context())); err != nil {
 		h.Fail(w, r, err)
 		return
 	}

@@ -96,6 +96,43 @@ func TestRestoreNameAndDownload(t *testing.T) {
 	}
 }
 
+// TestAnApplicatorUndoesNoPrices: the buttons of every page refuse a step over prices in
+// plain words, and change nothing.
+func TestAnApplicatorUndoesNoPrices(t *testing.T) {
+	f := webtest.Frame(t, history.Place())
+	mux := http.NewServeMux()
+	if err := f.Routes(mux); err != nil {
+		t.Fatal(err)
+	}
+	id := webtest.Job(t, f, examples.Bellwether)
+	text := func() string {
+		head, err := f.Store.Head(context.Background(), id)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return string(head.Text)
+	}
+	webtest.Edit(t, f, id, frame.Owner, "set:terms.margin", "31 %")
+	priced := text()
+	if w := send(mux, "/jobs/"+id+"/undo", form, "", frame.Applicator); w.Code != http.StatusForbidden || !strings.Contains(w.Body.String(), "would change prices") || text() != priced {
+		t.Errorf("undone by an applicator: %d", w.Code)
+	}
+	if w := send(mux, "/jobs/"+id+"/undo", form, "", frame.Owner); w.Code != http.StatusSeeOther || text() == priced {
+		t.Errorf("not undone by the owner: %d", w.Code)
+	}
+	if w := send(mux, "/jobs/"+id+"/redo", form, "", frame.Applicator); w.Code != http.StatusForbidden || text() == priced {
+		t.Errorf("done again by an applicator: %d", w.Code)
+	}
+	webtest.Edit(t, f, id, frame.Applicator, "set:rooms[1].walls[0].length", "4.95 m")
+	measured := text()
+	if w := send(mux, "/jobs/"+id+"/undo", form, "", frame.Applicator); w.Code != http.StatusSeeOther || text() == measured {
+		t.Errorf("a length is not undone by an applicator: %d", w.Code)
+	}
+	if w := send(mux, "/jobs/"+id+"/redo", form, "", frame.Applicator); w.Code != http.StatusSeeOther || text() != measured {
+		t.Errorf("a length is not done again by an applicator: %d", w.Code)
+	}
+}
+
 func TestTheWholeTextCanBeWrong(t *testing.T) {
 	f, mux, id := served(t)
 	save := func(revision, text string, role frame.Role) *httptest.ResponseRecorder {

@@ -285,7 +285,7 @@ func (p *papers) pack(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	prices := s.Person.MaySeePrices()
-	t := p.Work.Start(fmt.Sprintf("pack %s %v", text, prices), s.Person.Name, "All papers of "+s.Job.Name, func(ctx context.Context, report func(done, all int, what string)) (work.Result, error) {
+	t := p.Work.Start(fmt.Sprintf("pack %s %v", text, prices), s.Person.Bench(), "All papers of "+s.Job.Name, func(ctx context.Context, report func(done, all int, what string)) (work.Result, error) {
 		content, err := sheets.Archive(ctx, whole, prices, sheets.Options{Progress: report})
 		return work.Result{Name: "papers.zip", Kind: sheets.Kind(".zip"), Content: content}, err
 	})
@@ -294,7 +294,7 @@ func (p *papers) pack(w http.ResponseWriter, r *http.Request) {
 
 // task finds a piece of work of the person who asks.
 func (p *papers) task(r *http.Request) (*work.Task, error) {
-	t, ok := p.Work.Task(r.PathValue("task"), frame.Who(r.Context()).Name)
+	t, ok := p.Work.Task(r.PathValue("task"), frame.Who(r.Context()).Bench())
 	if !ok {
 		return nil, &frame.Refused{Status: http.StatusNotFound, What: "this work is not there any more", Do: "begin it again under Papers"}
 	}

@@ -128,3 +128,31 @@ func TestPack(t *testing.T) {
 		t.Errorf("an applicator's pack holds %v", names)
 	}
 }
+
+// TestPricedPackNeedsSightOfPrices: who is made an applicator no longer finds the papers
+// begun as owner.
+func TestPricedPackNeedsSightOfPrices(t *testing.T) {
+	mux, f, id := served(t, webtest.Small(t))
+	ask := func(method, path string, role frame.Role) *httptest.ResponseRecorder {
+		r := httptest.NewRequest(method, path, nil)
+		w := httptest.NewRecorder()
+		mux.ServeHTTP(w, r.WithContext(frame.As(r.Context(), frame.Person{Name: "mara", Role: role})))
+		return w
+	}
+	at := ask("POST", "/jobs/"+id+"/papers/pack", frame.Owner).Header().Get("Location")
+	task, ok := f.Work.Task(at[strings.LastIndex(at, "/")+1:], frame.Person{Name: "mara", Role: frame.Owner}.Bench())
+	if !ok {
+		t.Fatal("no work was begun")
+	}
+	for changed := task.Changed(); !task.State().State.Over(); changed = task.Changed() {
+		<-changed
+	}
+	for _, path := range []string{"", "/file", "/stream"} {
+		if w := ask("GET", at+path, frame.Applicator); w.Code != http.StatusNotFound {
+			t.Errorf("%q: %d", path, w.Code)
+		}
+	}
+	if w := ask("GET", at+"/file", frame.Owner); w.Code != http.StatusOK || w.Body.Len() == 0 {
+		t.Errorf("an owner gets %d", w.Code)
+	}
+}
