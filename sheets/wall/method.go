@@ -14,6 +14,7 @@ import (
 	"scumble/sheets/drafting"
 	"scumble/sheets/elevation"
 	"scumble/unit"
+	"scumble/wetedge"
 )
 
 // Method is a sheet for each face: what is done, in order, when, by whom, with
@@ -25,6 +26,9 @@ func Method(d *desk.Desk) (draw.Doc, error) {
 		for f := range d.Plan.Method.Faces {
 			if face := &d.Plan.Method.Faces[f]; face.Room == d.Plan.Method.Rooms[i].Name {
 				methodSheet(d, book, face)
+				for _, step := range wetedge.Steps(face) {
+					pairSheet(d, book, face, step)
+				}
 			}
 		}
 	}
