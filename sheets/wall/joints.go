@@ -22,7 +22,7 @@ const (
 // joints sets the chart of how old every joint is against how long glaze stays open: a row
 // a joint, in as many columns as keep it low.
 func (p *pairPage) joints(fl *draw.Flow) {
-	const fewRows, mostColumns = 14, 4
+	const fewRows, mostColumns = 9, 4
 	a := p.answer
 	columns := min(mostColumns, (len(a.Joints)+fewRows-1)/fewRows)
 	rows := (len(a.Joints) + columns - 1) / columns

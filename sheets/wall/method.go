@@ -29,6 +29,7 @@ func Method(d *desk.Desk) (draw.Doc, error) {
 				for _, step := range wetedge.Steps(face) {
 					pairSheet(d, book, face, step)
 				}
+				drySheet(d, book, face)
 			}
 		}
 	}

@@ -69,13 +69,17 @@ func (p *pairPage) head(fl *draw.Flow) {
 		drafting.AddSides(p.desk.Fonts, fl, gap, drafting.Side{Fill: func(fl *draw.Flow) { p.verdict(fl); p.mind(fl) }}, drafting.Side{Fill: func(fl *draw.Flow) { p.facts(fl); p.helps(fl) }})
 		return
 	}
+	beneath, beside := p.mind, func(*draw.Flow) {}
+	if len(p.answer.Helps) == 0 { // there is room on the other side
+		beneath, beside = beside, p.mind
+	}
 	drafting.AddSides(p.desk.Fonts, fl, gap,
 		drafting.Side{Width: max(drawing.W, w*0.42), Fill: func(fl *draw.Flow) {
 			drawing.Add(fl)
 			p.signs(fl, max(drawing.W, w*0.42))
-			p.mind(fl)
+			beneath(fl)
 		}},
-		drafting.Side{Fill: func(fl *draw.Flow) { p.verdict(fl); p.helps(fl); p.facts(fl) }})
+		drafting.Side{Fill: func(fl *draw.Flow) { p.verdict(fl); p.helps(fl); p.facts(fl); beside(fl) }})
 }
 
 // sections is the map of the wall as the answer parts it.
@@ -129,6 +133,9 @@ func (p *pairPage) verdict(fl *draw.Flow) {
 	a := p.answer
 	fl.Paragraph(a.Verdict, drafting.Lead().InBold())
 	figure, big := wetedge.InHundred(a.Chance.Likely), drafting.Big()
+	if strings.Contains(figure, " ") { // words beside the figure need room
+		big = drafting.Title()
+	}
 	drafting.AddSides(p.desk.Fonts, fl, 2.5,
 		drafting.Side{Width: p.desk.Fonts.Width(figure, big) + 0.5, Fill: func(fl *draw.Flow) { fl.Paragraph(figure, big) }},
 		drafting.Side{Fill: func(fl *draw.Flow) {

@@ -29,9 +29,9 @@ type turnRow struct {
 
 const (
 	turnLabels = 20.0 // kept for names
-	turnHead   = 5.0
-	turnPitch  = 7.2
-	turnBar    = 4.8
+	turnHead   = 4.6
+	turnPitch  = 7.0
+	turnBar    = 4.5
 	restsHigh  = 8.0 // of the row of papers that rest
 )
 
@@ -59,7 +59,7 @@ func (p *pairPage) turns(fl *draw.Flow) {
 // newTurnChart settles how many minutes a line holds: as many as leave room for the numbers
 // in the bars, on no more lines than a page takes.
 func newTurnChart(d *desk.Desk, a *wetedge.Answer, width float64) *turnChart {
-	const mostLines = 5
+	const mostLines, mostCrowded = 5, 0.1
 	c := &turnChart{desk: d, answer: a, width: width}
 	for i, who := range []string{"lays", "works", "helps"} {
 		if i >= a.People {
@@ -80,7 +80,7 @@ func newTurnChart(d *desk.Desk, a *wetedge.Answer, width float64) *turnChart {
 		if c.each > 10 && a.Minutes < c.each*0.7 {
 			continue // a short wall is not drawn tiny
 		}
-		if a.Minutes > (mostLines-1)*c.each || c.crowded() == 0 {
+		if a.Minutes > (mostLines-1)*c.each || c.crowded() <= mostCrowded {
 			break
 		}
 	}
@@ -92,15 +92,19 @@ func newTurnChart(d *desk.Desk, a *wetedge.Answer, width float64) *turnChart {
 	return c
 }
 
-// crowded counts the bars of laying and working too short for their number.
-func (c *turnChart) crowded() int {
-	n := 0
+// crowded is the share of the bars too short for their number, which then stands above.
+func (c *turnChart) crowded() float64 {
+	n, all := 0.0, 0.0
 	for _, t := range c.answer.Turns {
-		if numbered(t) && t.What != wetedge.Lift && (t.To-t.From)*c.pace() < c.desk.Fonts.Width(fmt.Sprint(t.Piece), number())+0.6 {
+		if !numbered(t) {
+			continue
+		}
+		all++
+		if (t.To-t.From)*c.pace() < c.desk.Fonts.Width(fmt.Sprint(t.Piece), number())+0.6 {
 			n++
 		}
 	}
-	return n
+	return n / max(1, all)
 }
 
 // pace is how many mm of paper a minute gets.
@@ -137,13 +141,15 @@ func (c *turnChart) line(b draw.Box, n int) []draw.Item {
 		items = append(items, draw.Label(b.X, y+2.2, c.desk.Cut(r.name, drafting.Letters().InBold(), turnLabels-2), drafting.Letters().InBold(), draw.Left),
 			draw.Label(b.X, y+4.9, r.role, drafting.Letters().Sized(7).Coloured(drafting.Grey), draw.Left))
 		var bars, numbers []draw.Item
+		above := left - 2 // where the last number above a bar ends
 		for _, t := range r.turns {
 			if t.To <= from || t.From >= to {
 				continue
 			}
 			x1, x2 := place(t.From), place(t.To)
 			bars = append(bars, c.bar(t, x1, x2, y, turnBar)...)
-			numbers = append(numbers, c.words(t, max(x1, left), min(x2, place(to)), y, t.From >= from && t.To <= to || min(t.To, to)-max(t.From, from) > (t.To-t.From)/2)...)
+			here := t.From >= from && t.To <= to || min(t.To, to)-max(t.From, from) > (t.To-t.From)/2
+			numbers = append(numbers, c.words(t, max(x1, left), min(x2, place(to)), y, here, &above)...)
 		}
 		frame := draw.Rect(left-0.2, top, place(to)-left+0.4, bottom-top)
 		items = append(items, draw.Group{Clip: frame.Outline, Items: bars})
@@ -202,8 +208,9 @@ func (c *turnChart) bar(t wetedge.Turn, x1, x2, y, high float64) []draw.Item {
 }
 
 // words are the number of the section in its bar, and what else has room to be said. A bar
-// that goes on from one line to the next carries its number on the longer part.
-func (c *turnChart) words(t wetedge.Turn, x1, x2, y float64, here bool) []draw.Item {
+// that goes on from one line to the next carries its number on the longer part; one too
+// short for it has it above.
+func (c *turnChart) words(t wetedge.Turn, x1, x2, y float64, here bool, above *float64) []draw.Item {
 	style, text := number(), ""
 	switch {
 	case numbered(t):
@@ -217,7 +224,14 @@ func (c *turnChart) words(t wetedge.Turn, x1, x2, y float64, here bool) []draw.I
 	if t.What == wetedge.CutIn {
 		base = y + 2.3
 	}
-	if text == "" || !here || x2-x1 < c.desk.Fonts.Width(text, style)+0.4 {
+	if text == "" || !here {
+		return nil
+	}
+	if wide := c.desk.Fonts.Width(text, style); x2-x1 < wide+0.4 {
+		if mid := (x1 + x2) / 2; numbered(t) && mid-wide/2 > *above+0.5 {
+			*above = mid + wide/2
+			return []draw.Item{draw.Label(mid, y-0.4, text, style.Sized(7), draw.Centre)}
+		}
 		return nil
 	}
 	halo := 0.0
