@@ -71,18 +71,10 @@ func (m Map) Draw(f *draw.Fonts, w, h float64) Drawing {
 	return d
 }
 
-// Narrowest is the width of the narrowest section on a drawing, in mm; a map is readable
-// where it is Readable or more.
-func (m Map) Narrowest(d Drawing) float64 {
-	least := d.W
-	for _, s := range m.Sections {
-		least = min(least, (s.X1-s.X0)/d.Scale)
-	}
-	return least
-}
-
 // Readable reports whether every section on a drawing is wide enough for its number.
-func (m Map) Readable(d Drawing) bool { return m.Narrowest(d) >= readable }
+func (m Map) Readable(d Drawing) bool {
+	return !slices.ContainsFunc(m.Sections, func(s Section) bool { return (s.X1-s.X0)/d.Scale < readable })
+}
 
 // numbers sets the number of each section where openings leave room, and beneath it what
 // it is reached from.
@@ -91,6 +83,12 @@ func (m Map) numbers(c *canvas) {
 	roomy := !slices.ContainsFunc(m.Sections, func(s Section) bool {
 		return s.Stand != "floor" && ((s.X1-s.X0)*c.S < c.fonts.Width(s.Stand, word)+1.5 || (s.Y1-s.Y0)*c.S < 14)
 	})
+	for _, s := range m.Sections { // all in one size
+		if (s.X1-s.X0)*c.S < c.fonts.Width("88", style)+2*badge+3 {
+			style = style.Sized(8.5)
+			break
+		}
+	}
 	for _, s := range m.Sections {
 		at := m.clear(c, s)
 		rungs := map[string]int{"steps": 1, "platform": 2, "scaffold": 3}[s.Stand]
@@ -98,11 +96,7 @@ func (m Map) numbers(c *canvas) {
 		if rungs > 0 {
 			base -= 0.9
 		}
-		size := style
-		if (s.X1-s.X0)*c.S < c.fonts.Width(fmt.Sprint(s.Number), style)+2*badge+1 {
-			size = style.Sized(8)
-		}
-		c.add(draw.Text{At: draw.Pt(at.X, base), Text: fmt.Sprint(s.Number), Style: size, Align: draw.Centre, Halo: 0.5})
+		c.add(draw.Text{At: draw.Pt(at.X, base), Text: fmt.Sprint(s.Number), Style: style, Align: draw.Centre, Halo: 0.5})
 		if roomy && rungs > 0 {
 			c.add(draw.Text{At: draw.Pt(at.X, base+3.2), Text: s.Stand, Style: word, Align: draw.Centre, Halo: 0.5})
 			continue

@@ -78,8 +78,8 @@ func (p *dryPage) air(a *dayAxis, x, y float64) []draw.Item {
 	small := drafting.Letters().Sized(7)
 	var items []draw.Item
 	for _, s := range p.strips() {
-		bottom := y + dryStrip
-		place := func(v float64) float64 { return bottom - (v-s.low)/(s.high-s.low)*dryStrip }
+		bottom := y + p.strip
+		place := func(v float64) float64 { return bottom - (v-s.low)/(s.high-s.low)*p.strip }
 		items = append(items, draw.Label(x, y+2.6, s.name, drafting.Letters().InBold(), draw.Left),
 			draw.Label(x, y+5.6, s.unit, small.Coloured(drafting.Grey), draw.Left))
 		for _, v := range []float64{s.low, s.high} {
@@ -94,16 +94,16 @@ func (p *dryPage) air(a *dayAxis, x, y float64) []draw.Item {
 		}
 		if !math.IsNaN(s.limit) && s.limit > s.low && s.limit < s.high {
 			items = append(items, draw.Line(a.left, place(s.limit), a.right(), place(s.limit), drafting.Doubt(drafting.Oxide)))
-			if off := place(s.limit); off-y > 2.4 && bottom-off > 2.4 {
+			if off := place(s.limit); off-y > 3 && bottom-off > 3 {
 				items = append(items, draw.Label(a.left-1, off+small.CapHeight()/2, unit.Figure(s.limit, 0), small.InBold(), draw.Right))
 			}
 		}
 		for _, c := range s.curves {
 			items = append(items, p.curve(a, c, place)...)
 		}
-		y += dryStrip + dryGap
+		y += p.strip + dryGap
 	}
-	top := y - 3*(dryStrip+dryGap)
+	top := y - 3*(p.strip+dryGap)
 	for _, h := range p.onHold(a.days) {
 		items = append(items, onHold(a.place(h.from), a.place(h.to), top-0.9)...)
 	}

@@ -24,6 +24,7 @@ type dryPage struct {
 	coats   []coat
 	climate drying.Climate
 	first   time.Time // midnight before the first day on site
+	strip   float64   // how high a curve of the air is drawn, mm
 }
 
 // coat is a step that lays something, placed.
@@ -88,13 +89,12 @@ func (p *dryPage) days() []time.Time {
 const (
 	dryLabels = 21.0 // kept for names and scales
 	dryHead   = 7.5
-	dryLane   = 9.0
-	dryStrip  = 8.0 // of one curve of the air
-	dryGap    = 1.6
+	dryLane   = 9.5
+	dryGap    = 2.6
 	dryFoot   = 3.0
 )
 
-func dryHeight() float64 { return dryHead + dryLane + 2.6 + 3*(dryStrip+dryGap) + dryFoot }
+func (p *dryPage) height() float64 { return dryHead + dryLane + 2.6 + 3*(p.strip+dryGap) + dryFoot }
 
 // chart sets the days in as many lines as they need, a week at most in each.
 func (p *dryPage) chart(fl *draw.Flow) {
@@ -102,6 +102,9 @@ func (p *dryPage) chart(fl *draw.Flow) {
 	days := p.days()
 	lines := (len(days) + week - 1) / week
 	each := (len(days) + lines - 1) / lines
+	if p.strip = 12; lines > 2 { // so that three lines still go on a page
+		p.strip = 7.5
+	}
 	scale := math.Inf(1)
 	var axes []*dayAxis
 	for part := range slices.Chunk(days, each) {
@@ -118,19 +121,19 @@ func (p *dryPage) chart(fl *draw.Flow) {
 		for i, a := range axes {
 			a.scale = min(scale, widest)
 			if i == 0 {
-				fl.Block(dryHeight(), func(b draw.Box) []draw.Item { return p.line(b, a) })
+				fl.Block(p.height(), func(b draw.Box) []draw.Item { return p.line(b, a) })
 			}
 		}
 	})
 	for _, a := range axes[1:] {
-		fl.Block(dryHeight(), func(b draw.Box) []draw.Item { return p.line(b, a) })
+		fl.Block(p.height(), func(b draw.Box) []draw.Item { return p.line(b, a) })
 	}
 }
 
 // line draws some days: nights, coats, windows, and beneath them the air.
 func (p *dryPage) line(b draw.Box, a *dayAxis) []draw.Item {
 	top := b.Y + dryHead
-	foot := b.Y + dryHeight() - dryFoot
+	foot := b.Y + p.height() - dryFoot
 	var items []draw.Item
 	for _, n := range a.nights() {
 		items = append(items, drafting.Night(draw.Box{X: n[0], Y: top - 0.9, W: n[1] - n[0], H: foot - top + 0.9})...)

@@ -62,7 +62,7 @@ func (p *pairPage) head(fl *draw.Flow) {
 	m, w := p.sections(), fl.Body().W
 	drawing := m.Draw(p.desk.Fonts, w*0.56, high)
 	if !m.Readable(drawing) {
-		drawing = m.Draw(p.desk.Fonts, w, 92)
+		drawing = m.Draw(p.desk.Fonts, w, 104)
 		drawing.Add(fl)
 		p.signs(fl, w)
 		fl.Space(2)
@@ -140,8 +140,12 @@ func (p *pairPage) verdict(fl *draw.Flow) {
 		drafting.Side{Width: p.desk.Fonts.Width(figure, big) + 0.5, Fill: func(fl *draw.Flow) { fl.Paragraph(figure, big) }},
 		drafting.Side{Fill: func(fl *draw.Flow) {
 			fl.Space(1.6)
-			drafting.AddBody(fl, fmt.Sprintf("in 100: the chance of at least one lap mark here, from %s to %s. Up to %s counts as safe.",
-				wetedge.InHundred(a.Chance.Low), wetedge.InHundred(a.Chance.High), wetedge.InHundred(a.Chance.Target)))
+			low, high := wetedge.InHundred(a.Chance.Low), wetedge.InHundred(a.Chance.High)
+			spread := "from " + low + " to " + high
+			if low == high {
+				spread = "over the whole range of open times"
+			}
+			drafting.AddBody(fl, fmt.Sprintf("in 100: the chance of at least one lap mark here, %s. Up to %s counts as safe.", spread, wetedge.InHundred(a.Chance.Target)))
 		}})
 	fl.Space(1)
 	if len(a.Holds) == 0 {
