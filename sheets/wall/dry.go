@@ -33,8 +33,8 @@ type coat struct {
 	task *schedule.Task
 }
 
-// drySheet is that page; a wall whose air or days are not known has none.
-func drySheet(d *desk.Desk, book *drafting.Book, face *method.Face) {
+// newDryPage gathers what the page shows; nil for a wall whose coats or days are not known.
+func newDryPage(d *desk.Desk, face *method.Face) *dryPage {
 	p := &dryPage{desk: d, face: face}
 	tasks := d.Tasks()
 	for i := range face.Steps {
@@ -45,10 +45,19 @@ func drySheet(d *desk.Desk, book *drafting.Book, face *method.Face) {
 	room, wall, _ := d.Plan.Survey.FaceByID(face.ID)
 	first, err := time.Parse(time.DateOnly, string(d.Plan.Job.Crew.Start))
 	if len(p.coats) == 0 || wall == nil || err != nil {
-		return
+		return nil
 	}
 	p.first = first
 	p.climate = drying.Place{Job: d.Plan.Job.Climate, Room: room.Climate, Surface: wall.Surface, Outside: wall.Outside, First: first}.Climate(d.Plan.Catalog.Defaults)
+	return p
+}
+
+// drySheet is that page.
+func drySheet(d *desk.Desk, book *drafting.Book, face *method.Face) {
+	p := newDryPage(d, face)
+	if p == nil {
+		return
+	}
 	fl := book.Part(strings.Replace(face.ID, "/", ", ", 1), d.Upright())
 	drafting.AddTitle(fl, "Coats and their drying", "When each coat is laid and may be gone over, and the air it dries in. Days on which nothing is laid or dries are left out.")
 	p.table(fl)
@@ -59,7 +68,7 @@ func drySheet(d *desk.Desk, book *drafting.Book, face *method.Face) {
 // table lists the coats with the moments the chart shows.
 func (p *dryPage) table(fl *draw.Flow) {
 	t := drafting.Table([]draw.Column{{Title: "No", Width: 6, Align: draw.Right}, drafting.Words("Coat", 3), drafting.Words("Laid", 2.6), drafting.Words("Dry for the next, from", 2), drafting.Words("at the latest", 2), drafting.Words("Next coat before", 1.6)})
-	t.Pad, t.Gap, t.Style = 0.5, 2.5, drafting.Small().Sized(8)
+	t.Pad, t.Gap = 0.5, 2.5
 	short := func(at time.Time) string { return at.Format("Mon 2 Jan, 15:04") }
 	for _, c := range p.coats {
 		until := "no limit"

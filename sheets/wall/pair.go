@@ -31,7 +31,10 @@ func pairSheet(d *desk.Desk, book *drafting.Book, face *method.Face, step *metho
 	for _, h := range a.Holds {
 		drafting.AddNotice(d.Fonts, fl, drafting.Notice{Shape: drafting.HoldShape, Title: "Do not open the glaze in this air", Text: desk.Capital(h.Figure) + ". " + h.Do})
 	}
-	p.turns(fl)
+	below := draw.NewColumn(d.Fonts, fl.Body().W, false)
+	p.joints(below)
+	p.rests(below)
+	p.turns(fl, fl.Height()+below.Height())
 	p.joints(fl)
 	p.rests(fl)
 }
@@ -62,7 +65,9 @@ func (p *pairPage) head(fl *draw.Flow) {
 	m, w := p.sections(), fl.Body().W
 	drawing := m.Draw(p.desk.Fonts, w*0.56, high)
 	if !m.Readable(drawing) {
-		drawing = m.Draw(p.desk.Fonts, w, 104)
+		for h := 60.0; h <= 104 && !m.Readable(drawing); h += 11 {
+			drawing = m.Draw(p.desk.Fonts, w, h)
+		}
 		drawing.Add(fl)
 		p.signs(fl, w)
 		fl.Space(2)

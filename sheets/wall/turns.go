@@ -19,6 +19,7 @@ type turnChart struct {
 	rows   []turnRow
 	width  float64 // of the paper
 	each   float64 // minutes on a line
+	lines  int
 }
 
 // turnRow is one person.
@@ -38,9 +39,10 @@ const (
 // number is the lettering of a section in its bar.
 func number() draw.Style { return drafting.Letters().Sized(7.5).InBold() }
 
-// turns sets the chart of who does what.
-func (p *pairPage) turns(fl *draw.Flow) {
-	c := newTurnChart(p.desk, p.answer, fl.Body().W)
+// turns sets the chart of who does what; rest is what else is on the page, in mm.
+func (p *pairPage) turns(fl *draw.Flow, rest float64) {
+	const around = 16 // its heading and signs
+	c := newTurnChart(p.desk, p.answer, fl.Body().W, drafting.PageBody(p.desk.Upright()).H-rest-around)
 	line := func(n int) {
 		fl.Block(c.height(), func(b draw.Box) []draw.Item { return c.line(b, n) })
 	}
@@ -48,7 +50,7 @@ func (p *pairPage) turns(fl *draw.Flow) {
 		drafting.AddHead(fl, "Who does what, minute by minute")
 		line(0)
 	})
-	for n := 1; float64(n)*c.each < p.answer.Minutes; n++ {
+	for n := 1; n < c.lines; n++ {
 		line(n)
 	}
 	signs := c.signs()
@@ -56,10 +58,10 @@ func (p *pairPage) turns(fl *draw.Flow) {
 	fl.Block(high, func(b draw.Box) []draw.Item { return p.desk.LegendItems(signs, b, 4.2) })
 }
 
-// newTurnChart settles how many minutes a line holds: as many as leave room for the numbers
-// in the bars, on no more lines than a page takes.
-func newTurnChart(d *desk.Desk, a *wetedge.Answer, width float64) *turnChart {
-	const mostLines, mostCrowded = 5, 0.1
+// newTurnChart settles how many minutes a line holds: as many as leave room for nearly all
+// numbers in their bars, or where that is higher than the room left, for half of them.
+func newTurnChart(d *desk.Desk, a *wetedge.Answer, width, room float64) *turnChart {
+	const mostLines, roomy, tight = 5, 0.1, 0.5
 	c := &turnChart{desk: d, answer: a, width: width}
 	for i, who := range []string{"lays", "works", "helps"} {
 		if i >= a.People {
@@ -76,35 +78,42 @@ func newTurnChart(d *desk.Desk, a *wetedge.Answer, width float64) *turnChart {
 		}
 		c.rows = append(c.rows, row)
 	}
-	for _, c.each = range []float64{120, 90, 60, 50, 40, 30, 25, 20, 15, 10} {
-		if c.each > 10 && a.Minutes < c.each*0.7 {
-			continue // a short wall is not drawn tiny
+	for _, most := range []float64{roomy, tight} {
+		for c.lines = 1; c.lines < mostLines; c.lines++ {
+			c.each = max(5, 5*math.Ceil(a.Minutes/float64(c.lines)/5))
+			if share, lost := c.crowded(); share <= most && !lost {
+				break
+			}
 		}
-		if a.Minutes > (mostLines-1)*c.each || c.crowded() <= mostCrowded {
+		c.each = max(5, 5*math.Ceil(a.Minutes/float64(c.lines)/5))
+		c.lines = int(math.Ceil(a.Minutes / c.each))
+		if float64(c.lines)*c.height() <= room {
 			break
 		}
-	}
-	if lines := math.Ceil(a.Minutes / c.each); lines > 1 { // even lines
-		c.each = max(5, 5*math.Ceil(a.Minutes/lines/5))
-	} else {
-		c.each = max(5, 5*math.Ceil(a.Minutes/5))
 	}
 	return c
 }
 
-// crowded is the share of the bars too short for their number, which then stands above.
-func (c *turnChart) crowded() float64 {
+// crowded is the share of the bars too short for their number, which then stands above;
+// lost tells that there, too, one is in the way of another.
+func (c *turnChart) crowded() (share float64, lost bool) {
 	n, all := 0.0, 0.0
-	for _, t := range c.answer.Turns {
-		if !numbered(t) {
-			continue
-		}
-		all++
-		if (t.To-t.From)*c.pace() < c.desk.Fonts.Width(fmt.Sprint(t.Piece), number())+0.6 {
-			n++
+	for _, r := range c.rows {
+		above := math.Inf(-1)
+		for _, t := range r.turns {
+			if !numbered(t) {
+				continue
+			}
+			all++
+			wide, mid := c.desk.Fonts.Width(fmt.Sprint(t.Piece), number()), (t.From+t.To)/2*c.pace()
+			if (t.To-t.From)*c.pace() < wide+0.4 {
+				n++
+				lost = lost || mid-wide/2 < above+0.5
+				above = mid + wide/2
+			}
 		}
 	}
-	return n / max(1, all)
+	return n / max(1, all), lost
 }
 
 // pace is how many mm of paper a minute gets.
