@@ -38,7 +38,8 @@ const (
 	mapLeft  = 7.0 // kept for heights
 	mapFoot  = 8.5 // kept for widths
 	badge    = 2.0 // radius of a joint's letter
-	readable = 8.5 // least width of a section that carries its number and the letters beside it
+	readable = 8.5 // least width of a section that carries its number between two letters
+	upright  = 6.0 // the same where columns are not parted, and number and letters keep to other heights
 )
 
 // Draw draws the map as large as fits a room in mm. It is not to a scale of the rule.
@@ -73,7 +74,13 @@ func (m Map) Draw(f *draw.Fonts, w, h float64) Drawing {
 
 // Readable reports whether every section on a drawing is wide enough for its number.
 func (m Map) Readable(d Drawing) bool {
-	return !slices.ContainsFunc(m.Sections, func(s Section) bool { return (s.X1-s.X0)/d.Scale < readable })
+	least := upright
+	for i := range m.Sections[1:] {
+		if m.Sections[i].Column == m.Sections[i+1].Column {
+			least = readable
+		}
+	}
+	return !slices.ContainsFunc(m.Sections, func(s Section) bool { return (s.X1-s.X0)/d.Scale < least })
 }
 
 // numbers sets the number of each section where openings leave room, and beneath it what
@@ -117,12 +124,15 @@ func Rungs(x, y float64, n int) []draw.Item {
 // clear is the middle of a section, or as near to it as openings and slopes allow.
 func (m Map) clear(c *canvas, s Section) draw.Point {
 	shares := []float64{0.5, 0.35, 0.65, 0.22, 0.78, 0.12, 0.88}
-	dx, dy := 1.8/c.S, 2/c.S
+	dx, dy, down := 1.8/c.S, 2/c.S, 2/c.S
+	if s.Stand != "floor" { // what it is reached from stands beneath
+		down = 4.8 / c.S
+	}
 	for _, up := range shares {
 		for _, across := range shares {
 			x, y := s.X0+across*(s.X1-s.X0), s.Y0+up*(s.Y1-s.Y0)
 			all := true
-			for _, p := range [5]geom.Point{{X: x, Y: y}, {X: x - dx, Y: y - dy}, {X: x + dx, Y: y - dy}, {X: x - dx, Y: y + dy}, {X: x + dx, Y: y + dy}} {
+			for _, p := range [5]geom.Point{{X: x, Y: y}, {X: x - dx, Y: y - down}, {X: x + dx, Y: y - down}, {X: x - dx, Y: y + dy}, {X: x + dx, Y: y + dy}} {
 				all = all && m.Field.Contains(p)
 			}
 			touched := slices.ContainsFunc(m.Joints, func(j Joint) bool {

@@ -41,7 +41,7 @@ func number() draw.Style { return drafting.Letters().Sized(7.5).InBold() }
 
 // turns sets the chart of who does what; rest is what else is on the page, in mm.
 func (p *pairPage) turns(fl *draw.Flow, rest float64) {
-	const around = 16 // its heading and signs
+	const around = 22 // its heading and signs
 	c := newTurnChart(p.desk, p.answer, fl.Body().W, drafting.PageBody(p.desk.Upright()).H-rest-around)
 	line := func(n int) {
 		fl.Block(c.height(), func(b draw.Box) []draw.Item { return c.line(b, n) })
