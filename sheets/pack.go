@@ -68,8 +68,8 @@ var documents = []paper{
 	{name: "boards.pdf", steps: 3, what: "sample boards to make, and what they told", draw: client.Boards, pictures: func(d *desk.Desk) []desk.Picture {
 		return d.InMethod(desk.OfBoard)
 	}},
-	{name: "setting-out.pdf", steps: 18, what: "every wall to scale, marks and alternatives", draw: wall.SettingOut},
-	{name: "method.pdf", steps: 24, what: "a sheet for each wall: steps, days, mixes, faults", draw: wall.Method, pictures: (*desk.Desk).OnWalls},
+	{name: "setting-out.pdf", steps: 40, what: "every wall to scale, marks and alternatives", draw: wall.SettingOut},
+	{name: "method.pdf", steps: 70, what: "a sheet for each wall: steps, days, mixes, faults", draw: wall.Method, pictures: (*desk.Desk).OnWalls},
 	{name: "mixes.pdf", steps: 14, what: "what to mix, and labels for the buckets", draw: mixing.Mixes},
 	{name: "buying.pdf", steps: 2, what: "what to buy and why", priced: true, draw: mixing.Buying},
 	{name: "buying.csv", what: "the same for a spreadsheet", priced: true, write: mixing.BuyingTable},

@@ -285,7 +285,8 @@ func (s *scene) words(a *Answer) {
 		a.Rests = append(a.Rests, "For oil glaze only the temperature is modelled. Moving air and a thin film shorten its open time too.")
 	}
 	if tall := highest(a.Layout); tall != "floor" {
-		a.Rests = append(a.Rests, fmt.Sprintf("The upper sections are reached from %s. Nobody walks down a ladder with both hands busy: stand on a platform, or hand the tool to the partner below.", article(tall)))
+		a.Mind = fmt.Sprintf("The upper sections are reached from %s. Nobody walks down a ladder with both hands busy: stand on a platform, or hand the tool to the partner below.", article(tall))
+		a.Rests = append(a.Rests, a.Mind)
 	}
 }
 

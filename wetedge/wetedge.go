@@ -67,6 +67,7 @@ type Answer struct {
 	Verdict  string        `json:"verdict"`
 	Advice   string        `json:"advice"`
 	Rests    []string      `json:"rests"` // what the answer rests on
+	Mind     string        `json:"mind"`  // two busy hands above reach, one of Rests; empty where all is reached from the floor
 	Warnings []job.Warning `json:"warnings"`
 }
 

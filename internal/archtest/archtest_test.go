@@ -55,9 +55,9 @@ draw        : geom draw/outline draw/typeface draw/raster draw/pdffile draw/svgf
 sheets/drafting  : unit geom draw
 sheets/pattern   : unit geom job setout draw
 sheets/elevation : unit geom catalog job survey setout draw sheets/drafting sheets/pattern
-sheets/desk      : unit geom catalog job survey setout method quantity schedule price appearance/finish appearance plan draw sheets/drafting sheets/pattern sheets/elevation
+sheets/desk      : unit geom catalog job survey setout method quantity schedule wetedge price appearance/finish appearance plan draw sheets/drafting sheets/pattern sheets/elevation
 sheets/client    : unit geom catalog job survey method quantity schedule price appearance/colour appearance/finish appearance plan draw sheets/drafting sheets/pattern sheets/elevation sheets/desk
-sheets/wall      : unit geom catalog job survey setout method quantity schedule plan draw sheets/drafting sheets/pattern sheets/elevation sheets/desk
+sheets/wall      : unit geom catalog job survey setout method quantity drying schedule wetedge plan draw sheets/drafting sheets/pattern sheets/elevation sheets/desk
 sheets/mixing    : unit catalog job method quantity price plan draw sheets/drafting sheets/pattern sheets/desk
 sheets/programme : unit catalog job survey method quantity schedule plan draw sheets/drafting sheets/pattern sheets/desk
 sheets/site      : unit catalog job survey method quantity schedule plan draw sheets/drafting sheets/desk

@@ -26,6 +26,7 @@ type album struct {
 	shown  map[string]func() *Shown
 	pieces map[Picture]func() painted
 	walls  map[string]func() pictured
+	pairs  map[string]func() answered // by step; kept here because they, too, are worked out once for all papers
 }
 
 // Kind is what a picture shows.

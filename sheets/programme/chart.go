@@ -46,7 +46,7 @@ type dayMark struct {
 // timeAxis lays the days from one midnight to another between left and right.
 func timeAxis(d *desk.Desk, from, to time.Time, left, right float64) *axis {
 	a := &axis{}
-	opens, closes := openHours(d)
+	opens, closes := d.OpenHours()
 	weights := []float64{}
 	add := func(until time.Time, share float64) {
 		weights = append(weights, until.Sub(a.at[len(a.at)-1]).Hours()*share)
@@ -57,7 +57,7 @@ func timeAxis(d *desk.Desk, from, to time.Time, left, right float64) *axis {
 	var first []int
 	for date := from; date.Before(to); date = date.AddDate(0, 0, 1) {
 		next := date.AddDate(0, 0, 1)
-		mark := dayMark{date: date, closed: !worksOn(d, date)}
+		mark := dayMark{date: date, closed: !d.WorksOn(date)}
 		first = append(first, len(weights)+1)
 		if mark.closed {
 			first[len(first)-1] = len(weights)
@@ -123,26 +123,6 @@ func (a *axis) right() float64 { return a.x[len(a.x)-1] }
 func (a *axis) from() time.Time { return a.at[0] }
 
 func (a *axis) to() time.Time { return a.at[len(a.at)-1] }
-
-// openHours are the first and the last hour of the crew's day, after midnight.
-func openHours(d *desk.Desk) (opens, closes time.Duration) {
-	opens, closes = 8*time.Hour, 17*time.Hour
-	if spans := d.Plan.Job.Crew.Hours; len(spans) > 0 {
-		opens = time.Duration(spans[0].From) * time.Minute
-		closes = time.Duration(spans[len(spans)-1].To) * time.Minute
-	}
-	return opens, closes
-}
-
-// worksOn reports whether the crew works on a day of the calendar.
-func worksOn(d *desk.Desk, date time.Time) bool {
-	days := d.Plan.Job.Crew.Days
-	if len(days) == 0 {
-		days = []string{"Mon", "Tue", "Wed", "Thu", "Fri"}
-	}
-	return slices.Contains(days, date.Format("Mon")) &&
-		!slices.Contains(d.Plan.Job.Crew.Closed, job.Date(date.Format(time.DateOnly)))
-}
 
 // chartRow is one wall, or the work that belongs to a whole room.
 type chartRow struct {

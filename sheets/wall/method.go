@@ -14,6 +14,7 @@ import (
 	"scumble/sheets/drafting"
 	"scumble/sheets/elevation"
 	"scumble/unit"
+	"scumble/wetedge"
 )
 
 // Method is a sheet for each face: what is done, in order, when, by whom, with
@@ -25,6 +26,10 @@ func Method(d *desk.Desk) (draw.Doc, error) {
 		for f := range d.Plan.Method.Faces {
 			if face := &d.Plan.Method.Faces[f]; face.Room == d.Plan.Method.Rooms[i].Name {
 				methodSheet(d, book, face)
+				for _, step := range wetedge.Steps(face) {
+					pairSheet(d, book, face, step)
+				}
+				drySheet(d, book, face)
 			}
 		}
 	}
@@ -139,19 +144,40 @@ func faceFacts(d *desk.Desk, face *method.Face) []drafting.Fact {
 	if v := desk.Variation(face); v != nil {
 		facts = append(facts, drafting.Fact{Name: "Variation", Value: v.Name + ". " + v.Do})
 	}
-	if n := len(sections(d, face.ID)); n > 1 {
-		facts = append(facts, drafting.Fact{Name: "Sections", Value: fmt.Sprintf("%d, as on the setting-out drawing", n)})
+	for _, step := range wetedge.Steps(face) {
+		if a, err := d.Pair(step.ID); err == nil && len(a.Layout.Pieces) > 1 {
+			facts = append(facts, drafting.Fact{Name: "Sections", Value: fmt.Sprintf("%d in step %d, as on its page", len(a.Layout.Pieces), step.Number)})
+		}
 	}
 	return facts
 }
 
-func sections(d *desk.Desk, face string) []setout.Section {
-	for i := range d.Plan.SetOut.Faces {
-		if d.Plan.SetOut.Faces[i].ID == face {
-			return d.Plan.SetOut.Faces[i].Sections
+// inSections is a view whose fields are parted as the pair works them, so that every drawing
+// shows the sections of the page of the wet edge; where a wall is glazed twice, those of the first.
+func inSections(d *desk.Desk, v elevation.View) elevation.View {
+	v.Fields = slices.Clone(v.Fields)
+	for i := range v.Fields {
+		f := &v.Fields[i]
+		at := slices.IndexFunc(d.Plan.Method.Faces, func(face method.Face) bool { return face.ID == f.Face.ID })
+		if f.SetOut == nil || len(f.SetOut.Rows) > 0 || at < 0 {
+			continue
 		}
+		steps := wetedge.Steps(&d.Plan.Method.Faces[at])
+		if len(steps) == 0 {
+			continue
+		}
+		a, err := d.Pair(steps[0].ID)
+		if err != nil {
+			continue // the page of the wet edge says why
+		}
+		own := *f.SetOut
+		own.Sections = nil
+		for _, p := range a.Layout.Pieces {
+			own.Sections = append(own.Sections, setout.Section{Number: p.Number, X0: unit.Length(p.X0), X1: unit.Length(p.X1), Y0: unit.Length(p.Y0), Y1: unit.Length(p.Y1), Area: unit.Area(p.Area)})
+		}
+		f.SetOut = &own
 	}
-	return nil
+	return v
 }
 
 // addWallHead shows the wall with its facts. It is drawn to 1:50 or larger where the
@@ -201,7 +227,7 @@ func fits(d *desk.Desk, width, room float64, parts ...func(*draw.Flow)) bool {
 func drawingOf(d *desk.Desk, face string, w, h float64) elevation.Drawing {
 	_, wall, _ := d.Plan.Survey.FaceByID(face)
 	if v, there := d.View(wall.ID); there {
-		return elevation.Wall(d.Fonts, v, drawn(d, w, h))
+		return elevation.Wall(d.Fonts, inSections(d, v), drawn(d, w, h))
 	}
 	return elevation.Drawing{}
 }

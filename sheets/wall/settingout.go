@@ -24,6 +24,9 @@ import (
 // run of strips could be divided.
 func SettingOut(d *desk.Desk) (draw.Doc, error) {
 	views := elevation.Walls(d.Plan.Job, d.Plan.Survey, d.Plan.SetOut)
+	for i := range views {
+		views[i] = inSections(d, views[i])
+	}
 	book := d.Book("Setting out")
 	settingOutCover(d, book, views)
 	for i := range d.Plan.SetOut.Groups {
@@ -53,8 +56,10 @@ func Drawings(p *plan.Plan) []Drawing {
 			name = fmt.Sprintf("%s-%d", name, seen[name])
 		}
 		list = append(list,
-			Drawing{name + ".svg", func(d *desk.Desk) ([]byte, error) { return elevation.SVG(d.Fonts, v, drawn(d, 420, 297)) }},
-			Drawing{name + ".dxf", func(*desk.Desk) ([]byte, error) { return elevation.DXF(v) }})
+			Drawing{name + ".svg", func(d *desk.Desk) ([]byte, error) {
+				return elevation.SVG(d.Fonts, inSections(d, v), drawn(d, 420, 297))
+			}},
+			Drawing{name + ".dxf", func(d *desk.Desk) ([]byte, error) { return elevation.DXF(inSections(d, v)) }})
 	}
 	return list
 }
