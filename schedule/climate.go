@@ -30,6 +30,7 @@ type spot struct {
 	good     drying.Climate // put right while people work
 	by       string         // rule of waiting
 	watches  map[string]*drying.Watch
+	leaves   map[drying.Coat]*leave
 }
 
 // seen is a product at one place; its holds are looked for once.
@@ -56,13 +57,13 @@ func (c *climate) of(a *planned) *spot {
 	if a.face != nil {
 		if at, ok := c.n.walls[a.face.ID]; ok {
 			place.Surface, place.Outside = at.wall.Surface, at.wall.Outside
-			key = at.wall.ID
+			key += fmt.Sprint("\x00", place.Surface.Text, place.Outside) // walls of a room with one air are one spot
 		}
 	}
 	if s := c.spots[key]; s != nil {
 		return s
 	}
-	s := &spot{measured: place.Climate(c.d), by: place.WaitBy(), watches: map[string]*drying.Watch{}}
+	s := &spot{measured: place.Climate(c.d), by: place.WaitBy(), watches: map[string]*drying.Watch{}, leaves: map[drying.Coat]*leave{}}
 	steady := s.measured.Steadily()
 	s.good = s.measured.With(func(hour int, a drying.Air) drying.Air {
 		if steady || c.attended(hour) {
@@ -85,53 +86,78 @@ func (c *climate) attended(hour int) bool {
 	return false
 }
 
-// watch follows coats of a base at a spot.
-func (s *spot) watch(base string) (*drying.Watch, error) {
-	if w := s.watches[base]; w != nil {
-		return w, nil
+// leave follows a coat at a spot; coats alike share one.
+func (s *spot) leave(coat drying.Coat) (*leave, error) {
+	if l := s.leaves[coat]; l != nil {
+		return l, nil
 	}
-	w, err := s.good.Watch(base)
-	if err == nil {
-		s.watches[base] = w
+	watch := s.watches[coat.Base]
+	if watch == nil {
+		var err error
+		if watch, err = s.good.Watch(coat.Base); err != nil {
+			return nil, err
+		}
+		s.watches[coat.Base] = watch
 	}
-	return w, err
+	if _, err := watch.Ready(coat, 0); err != nil {
+		return nil, err
+	}
+	l := &leave{coat: coat, watch: watch, daily: len(s.good.Air) <= 24}
+	l.times(s)
+	s.leaves[coat] = l
+	return l, nil
 }
 
 // leave is something that dries after an activity and lets another begin.
 type leave struct {
 	coat  drying.Coat
 	watch *drying.Watch
+	// Where every day is alike, windows are kept by the minute of the day, a grain apart.
+	daily bool
+	kept  [day / grain]*drying.Window
+
+	lag, until int                      // the least there are
+	at         func(end int) (int, int) // nil where they never change
 }
 
 // window of what was left at a site minute; its figures are known to exist.
 func (l *leave) window(end int) drying.Window {
+	slot := -1
+	if l.daily && end%grain == 0 {
+		slot = ((end % day) + day) % day / grain
+		if w := l.kept[slot]; w != nil {
+			return *w
+		}
+	}
 	w, err := l.watch.Ready(l.coat, float64(end)/60)
 	if err != nil { // cannot be: the air goes round and was followed once
-		return drying.Window{From: unit.Exactly[unit.Hours](longWait)}
+		w = drying.Window{From: unit.Exactly[unit.Hours](longWait)}
+	}
+	if slot >= 0 {
+		l.kept[slot] = &w
 	}
 	return w
 }
 
-// link is the wait for what was left. Where the air changes through the day it
+// times finds the wait for what was left. Where the air changes through the day it
 // depends on the minute the work ended.
-func (l *leave) link(s *spot) (lag, until int, times func(end int) (int, int)) {
+func (l *leave) times(s *spot) {
 	minutes := func(end int) (int, int) {
 		w := l.window(end)
 		return minutesUp(w.From.High), int(float64(w.Until) * 60)
 	}
 	if s.good.Steadily() {
-		lag, until = minutes(0)
-		return lag, until, nil
+		l.lag, l.until = minutes(0)
+		return
 	}
-	lag, until = math.MaxInt, math.MaxInt
+	l.lag, l.until, l.at = math.MaxInt, math.MaxInt, minutes
 	for h := range max(len(s.good.Air), 48) { // the least at any hour, and an hour less for those between
 		a, b := minutes((s.good.First + h) * 60)
-		lag, until = min(lag, max(0, a-60)), min(until, b)
+		l.lag, l.until = min(l.lag, max(0, a-60)), min(l.until, b)
 	}
 	if l.coat.By != drying.ByModel {
-		lag = max(lag, minutesUp(l.coat.From.High))
+		l.lag = max(l.lag, minutesUp(l.coat.From.High))
 	}
-	return lag, until, minutes
 }
 
 // hold warns once for each room, wall and rule in whose air a step may not be
@@ -156,11 +182,8 @@ func (c *climate) hold(a *planned) {
 	}
 	t := a.step.Product.Drying.Touch
 	from := unit.Range[unit.Hours]{Low: unit.Hours(t.Low), Likely: unit.Hours(t.Likely), High: unit.Hours(max(t.High, t.Likely))}
-	if w, err := s.watch(drying.Base(a.step.Product)); err == nil {
-		l := leave{drying.Coat{Base: drying.Base(a.step.Product), From: from, By: s.by}, w}
-		if _, err := w.Ready(l.coat, 0); err == nil {
-			a.touch = &l
-		}
+	if l, err := s.leave(drying.Coat{Base: drying.Base(a.step.Product), From: from, By: s.by}); err == nil {
+		a.touch = l
 	}
 }
 

@@ -31,7 +31,7 @@ const (
 type planned struct {
 	step   *method.Step
 	face   *method.Face // nil for a step of a room
-	leaves []leave      // what waits for it
+	leaves []*leave     // what waits for it
 	touch  *leave       // until touch-dry; nil where no such time is known
 }
 
@@ -303,17 +303,12 @@ func (n *network) waits(i int) {
 		if p.step.Product != nil {
 			coat.Closes = unit.Hours(p.step.Product.Drying.Touch.Likely)
 		}
-		watch, err := spot.watch(w.Base)
-		if err == nil {
-			_, err = watch.Ready(coat, 0)
-		}
+		l, err := spot.leave(coat)
 		if err != nil {
 			n.fault("%s: %v", st.ID, err)
 			continue
 		}
-		l := leave{coat, watch}
-		lag, until, times := l.link(spot)
-		n.Acts[i].Before = append(n.Acts[i].Before, solve.Link{On: on, Lag: lag, Until: until, Times: times})
+		n.Acts[i].Before = append(n.Acts[i].Before, solve.Link{On: on, Lag: l.lag, Until: l.until, Times: l.at})
 		p.leaves = append(p.leaves, l)
 	}
 }

@@ -167,24 +167,33 @@ func spans(t *schedule.Task, minute func(time.Time) int) (list []span) {
 
 // attended is when somebody is on site: from the first to the last work of each day.
 func (r *reckoner) attended(minute func(time.Time) int) (list []span) {
-	day := map[time.Time]span{}
-	var order []time.Time
-	for i := range r.programme.Tasks {
-		for _, p := range r.programme.Tasks[i].Pieces {
-			date := p.From.Truncate(24 * time.Hour)
-			now := span{minute(p.From), minute(p.To)}
-			if d, known := day[date]; known {
-				now = span{min(d.from, now.from), max(d.to, now.to)}
-			} else {
-				order = append(order, date)
-			}
-			day[date] = now
-		}
-	}
-	for _, date := range order {
-		list = append(list, day[date])
+	for _, d := range r.siteDays {
+		list = append(list, span{minute(d.From), minute(d.To)})
 	}
 	return list
+}
+
+// attendance is the first and last work of each site day, found once for all rooms.
+func attendance(p *schedule.Programme) (days []schedule.Piece) {
+	at := map[time.Time]int{}
+	for i := range p.Tasks {
+		for _, piece := range p.Tasks[i].Pieces {
+			date := piece.From.Truncate(24 * time.Hour)
+			k, known := at[date]
+			if !known {
+				at[date] = len(days)
+				days = append(days, piece)
+				continue
+			}
+			if piece.From.Before(days[k].From) {
+				days[k].From = piece.From
+			}
+			if piece.To.After(days[k].To) {
+				days[k].To = piece.To
+			}
+		}
+	}
+	return days
 }
 
 // wetEdges is when a wet edge in the room wants the windows shut.

@@ -13,6 +13,7 @@ type scene struct {
 	films [][]span // for each film the stretches in which it is laid
 	ticks []tick   // one after the other from minute 0, without a gap
 	last  int      // minute the last film ends
+	kinds int      // lengths of ticks
 }
 
 // tick is a stretch in which nothing changes but the level.
@@ -21,6 +22,7 @@ type tick struct {
 	open     bool  // somebody is there and may open the windows
 	wet      bool  // a wet edge wants them shut
 	laying   []int // films being laid
+	kind     int   // ticks of one length share their exponentials
 }
 
 // trial is one set of figures to run a scene with.
@@ -65,31 +67,40 @@ func (s *scene) run(t *trial, ticks []tick) course {
 	}
 	c := course{level: make([]float64, len(ticks)), dose: make([]float64, len(ticks))}
 	level, dose := 0.0, 0.0 // g/m3, g h/m3
+	known := make([]*shares, 2*s.kinds)
 	for n := range ticks {
 		tick := &ticks[n]
-		h := float64(tick.to-tick.from) / 60
-		a := t.shut
+		if level == 0 && len(tick.laying) == 0 && !slices.ContainsFunc(mass, func(m float64) bool { return m > 0 }) {
+			c.dose[n] = 1000 * dose
+			continue
+		}
+		key := 2 * tick.kind
 		if t.aired(tick) {
-			a = t.open
+			key++
+		}
+		f := known[key]
+		if f == nil {
+			f = newShares(t, pools, tick)
+			known[key] = f
 		}
 		clear(rate)
 		for _, film := range tick.laying {
 			rate[poolOf[film]] += perHour[film]
 		}
-		next, given := level*math.Exp(-a*h), 0.0
+		next, given := level*f.stays, 0.0
 		for i, k := range pools {
 			if mass[i] == 0 && rate[i] == 0 {
 				continue
 			}
-			next += (rate[i]*filled(a, h) + (k*mass[i]-rate[i])*between(k, a, h)) / t.volume
-			now := mass[i]*math.Exp(-k*h) + rate[i]*filled(k, h)
-			given += mass[i] + rate[i]*h - now
+			next += (rate[i]*f.fills + (k*mass[i]-rate[i])*f.pools[i].between) / t.volume
+			now := mass[i]*f.pools[i].stays + rate[i]*f.pools[i].fills
+			given += mass[i] + rate[i]*f.hours - now
 			mass[i] = now
 		}
-		if a*h > 1e-6 { // what came in and did not stay was carried out: a V integral of C
-			dose += (given/t.volume - (next - level)) / a
+		if f.changes*f.hours > 1e-6 { // what came in and did not stay was carried out: a V integral of C
+			dose += (given/t.volume - (next - level)) / f.changes
 		} else {
-			dose += (level + next) / 2 * h
+			dose += (level + next) / 2 * f.hours
 		}
 		level = next
 		c.level[n], c.dose[n] = 1000*level, 1000*dose
@@ -98,6 +109,26 @@ func (s *scene) run(t *trial, ticks []tick) course {
 		c.left += m
 	}
 	return c
+}
+
+// shares are the exponentials of a tick: of the air, and of each pool of films.
+type shares struct {
+	hours, changes, stays, fills float64
+	pools                        []poolShares
+}
+
+type poolShares struct{ stays, fills, between float64 }
+
+func newShares(t *trial, pools []float64, tick *tick) *shares {
+	f := &shares{hours: float64(tick.to-tick.from) / 60, changes: t.shut, pools: make([]poolShares, len(pools))}
+	if t.aired(tick) {
+		f.changes = t.open
+	}
+	f.stays, f.fills = math.Exp(-f.changes*f.hours), filled(f.changes, f.hours)
+	for i, k := range pools {
+		f.pools[i] = poolShares{math.Exp(-k * f.hours), filled(k, f.hours), between(k, f.changes, f.hours)}
+	}
+	return f
 }
 
 // pooled joins films that dry alike.
@@ -237,10 +268,12 @@ func (s *scene) layOut(attended, wet []span) {
 	}
 	slices.Sort(marks)
 	marks = slices.Compact(marks)
+	attended = slices.DeleteFunc(attended, func(p span) bool { return p.to <= 0 || p.from > end+sight })
 	within := func(list []span, from int) bool {
 		return slices.ContainsFunc(list, func(p span) bool { return p.from <= from && from < p.to })
 	}
 	s.ticks = nil
+	kinds := map[int]int{}
 	for n := 1; n < len(marks); n++ {
 		if marks[n-1] < 0 || marks[n] > end+sight {
 			continue
@@ -251,8 +284,15 @@ func (s *scene) layOut(attended, wet []span) {
 				t.laying = append(t.laying, film)
 			}
 		}
+		kind, known := kinds[t.to-t.from]
+		if !known {
+			kind = len(kinds)
+			kinds[t.to-t.from] = kind
+		}
+		t.kind = kind
 		s.ticks = append(s.ticks, t)
 	}
+	s.kinds = len(kinds)
 }
 
 // needed is the number of steady air changes an hour with which a measure of the
@@ -266,20 +306,44 @@ func (s *scene) needed(t trial, mixing, limit float64, measure func(c *course, t
 			break
 		}
 	}
-	keeps := func(changes float64) bool {
+	over := func(changes float64) float64 { // log of how far the limit is passed
 		t.shut, t.open = changes/mixing, changes/mixing
 		c := s.run(&t, ticks)
-		return measure(&c, ticks) <= limit
+		return math.Log(max(measure(&c, ticks), 1e-300) / limit)
 	}
+	// In logarithms the level falls nearly in a straight line, so the false position between
+	// two ends is close at once; Illinois weights keep both ends moving (Dowell and Jarratt 1971).
 	low, high := 0.01, 1000.0
-	if !keeps(high) {
+	atLow, atHigh := over(low), over(high)
+	if atHigh > 0 {
 		return 0, false
 	}
-	for high/low > 1.005 {
-		if middle := math.Sqrt(low * high); keeps(middle) {
-			high = middle
-		} else {
-			low = middle
+	if atLow <= 0 {
+		return low, true
+	}
+	side := 0
+	for range 60 {
+		if high/low <= 1.005 {
+			break
+		}
+		share := atLow / (atLow - atHigh)
+		middle := low * math.Pow(high/low, min(0.98, max(0.02, share)))
+		switch at := over(middle); {
+		case at > 0:
+			low, atLow = middle, at
+			if side == 1 {
+				atHigh /= 2
+			}
+			side = 1
+		default:
+			high, atHigh = middle, at
+			if side == -1 {
+				atLow /= 2
+			}
+			side = -1
+			if at > -0.005 { // within half a percent of the limit, and under it
+				return high, true
+			}
 		}
 	}
 	return high, true

@@ -150,7 +150,7 @@ func Reckon(s *survey.Survey, m *method.Method, q *quantity.Quantities, p *sched
 	if d.TouchLeft.High >= 1 {
 		return nil, fmt.Errorf("defaults/touch-left: is %g; give a share under 1", d.TouchLeft.High)
 	}
-	r := &reckoner{survey: s, method: m, programme: p, job: j, catalog: c,
+	r := &reckoner{siteDays: attendance(p), survey: s, method: m, programme: p, job: j, catalog: c,
 		steps: map[string]*method.Step{}, uses: map[string]*quantity.Use{}, mixOf: map[string]*Mix{}}
 	for f := range m.Faces {
 		for k := range m.Faces[f].Steps {
@@ -181,6 +181,7 @@ type reckoner struct {
 	steps     map[string]*method.Step  // by ID
 	uses      map[string]*quantity.Use // by step ID
 	mixOf     map[string]*Mix          // by step ID
+	siteDays  []schedule.Piece
 	out       Air
 }
 
