@@ -198,6 +198,13 @@ func TestReadyIsOrderedAndMonotone(t *testing.T) {
 		if b := ready(coat, still, start+0.7); float64(b.From.High)+0.7 < float64(a.From.High)-1e-9 {
 			t.Fatalf("a later start is ready sooner: %+v, %+v", b, a)
 		}
+		w, err := still.Watch(coat.Base)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if from, until := w.Surely(coat, start); math.Abs(float64(from-a.From.High)) > 1e-9 || math.Abs(float64(until-a.Until)) > 1e-9 {
+			t.Fatalf("surely %v until %v, of %+v", from, until, a)
+		}
 		if !a.From.Ordered() || !a.Model.Ordered() || coat.By == ByLater && (a.From.Low < coat.From.Low || a.From.High < coat.From.High) {
 			t.Fatalf("out of order or shortened: %+v from %+v", a, coat)
 		}

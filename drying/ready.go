@@ -192,6 +192,24 @@ func (w *Watch) Ready(coat Coat, start float64) (Window, error) {
 	return v, nil
 }
 
+// Surely is the slow end of From and the Until of Ready, for a coat that is known to have
+// both: what a programme that never counts on luck waits for.
+func (w *Watch) Surely(coat Coat, start float64) (from, until unit.Hours) {
+	if from = coat.From.High; coat.By != ByDeclared {
+		from = unit.Hours(w.clocks[2].after(start, w.need(coat.From.High, &coat)))
+		if coat.By != ByModel {
+			from = max(from, coat.From.High)
+		}
+	}
+	if coat.Until > 0 {
+		if until = coat.Until; coat.By != ByDeclared {
+			until = unit.Hours(w.clocks[0].after(start, w.need(coat.Until, &coat)))
+		}
+		until = max(until, from)
+	}
+	return from, until
+}
+
 // Ready is Watch and its Ready for a single coat.
 func Ready(coat Coat, c Climate, start float64) (Window, error) {
 	w, err := c.Watch(coat.Base)

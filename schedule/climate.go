@@ -112,47 +112,55 @@ func (s *spot) leave(coat drying.Coat) (*leave, error) {
 type leave struct {
 	coat  drying.Coat
 	watch *drying.Watch
-	// Where every day is alike, windows are kept by the minute of the day, a grain apart.
+	// Where every day is alike, waits are kept by the minute of the day, a grain apart.
 	daily bool
-	kept  [day / grain]*drying.Window
+	kept  [day / grain]wait
 
 	lag, until int                      // the least there are
 	at         func(end int) (int, int) // nil where they never change
 }
 
+// wait is when what waits may begin, minutes after the end of what was left.
+type wait struct {
+	known      bool
+	lag, until int
+}
+
 // window of what was left at a site minute; its figures are known to exist.
 func (l *leave) window(end int) drying.Window {
+	w, err := l.watch.Ready(l.coat, float64(end)/60)
+	if err != nil { // cannot be: the air goes round and was followed once
+		return drying.Window{From: unit.Exactly[unit.Hours](longWait)}
+	}
+	return w
+}
+
+func (l *leave) wait(end int) (lag, until int) {
 	slot := -1
 	if l.daily && end%grain == 0 {
 		slot = ((end % day) + day) % day / grain
-		if w := l.kept[slot]; w != nil {
-			return *w
+		if w := &l.kept[slot]; w.known {
+			return w.lag, w.until
 		}
 	}
-	w, err := l.watch.Ready(l.coat, float64(end)/60)
-	if err != nil { // cannot be: the air goes round and was followed once
-		w = drying.Window{From: unit.Exactly[unit.Hours](longWait)}
-	}
+	from, to := l.watch.Surely(l.coat, float64(end)/60)
+	lag, until = minutesUp(min(from, longWait)), int(float64(to)*60)
 	if slot >= 0 {
-		l.kept[slot] = &w
+		l.kept[slot] = wait{true, lag, until}
 	}
-	return w
+	return lag, until
 }
 
 // times finds the wait for what was left. Where the air changes through the day it
 // depends on the minute the work ended.
 func (l *leave) times(s *spot) {
-	minutes := func(end int) (int, int) {
-		w := l.window(end)
-		return minutesUp(w.From.High), int(float64(w.Until) * 60)
-	}
 	if s.good.Steadily() {
-		l.lag, l.until = minutes(0)
+		l.lag, l.until = l.wait(0)
 		return
 	}
-	l.lag, l.until, l.at = math.MaxInt, math.MaxInt, minutes
+	l.lag, l.until, l.at = math.MaxInt, math.MaxInt, l.wait
 	for h := range max(len(s.good.Air), 48) { // the least at any hour, and an hour less for those between
-		a, b := minutes((s.good.First + h) * 60)
+		a, b := l.wait((s.good.First + h) * 60)
 		l.lag, l.until = min(l.lag, max(0, a-60)), min(l.until, b)
 	}
 	if l.coat.By != drying.ByModel {

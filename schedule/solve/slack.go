@@ -148,13 +148,14 @@ func (l *Link) latestEnd(end, begin int) int {
 	if l.Times == nil {
 		return begin - l.Lag
 	}
-	low, high := end, max(end, begin-l.Lag)
+	low, high := 0, max(0, begin-l.Lag-end)/grain
 	for low < high {
-		if middle := (low + high + 1) / 2; middle+l.LagAfter(middle) <= begin {
+		middle := (low + high + 1) / 2
+		if at := end + middle*grain; at+l.LagAfter(at) <= begin {
 			low = middle
 		} else {
 			high = middle - 1
 		}
 	}
-	return low
+	return end + low*grain
 }
