@@ -21,7 +21,7 @@ type climate struct {
 	room  map[string]*survey.Room
 	told  map[string]bool
 	seen  map[seen]bool
-	spots map[string]*spot
+	spots map[spotKey]*spot
 }
 
 // spot is a wall, or a room, with its air.
@@ -40,7 +40,7 @@ type seen struct {
 }
 
 func newClimate(n *network, s *survey.Survey, j *job.Job, d *catalog.Defaults) *climate {
-	c := &climate{n, d, j.Climate, map[string]*survey.Room{}, map[string]bool{}, map[seen]bool{}, map[string]*spot{}}
+	c := &climate{n, d, j.Climate, map[string]*survey.Room{}, map[string]bool{}, map[seen]bool{}, map[spotKey]*spot{}}
 	for r := range s.Rooms {
 		c.room[s.Rooms[r].Name] = &s.Rooms[r]
 	}
@@ -49,15 +49,23 @@ func newClimate(n *network, s *survey.Survey, j *job.Job, d *catalog.Defaults) *
 
 // of is the air of an activity.
 func (c *climate) of(a *planned) *spot {
+	if a.spot == nil {
+		a.spot = c.find(a)
+	}
+	return a.spot
+}
+
+// find looks for the spot of an activity; walls of a room with one air are one.
+func (c *climate) find(a *planned) *spot {
 	place := drying.Place{Job: c.job, First: c.n.first}
 	if r := c.room[a.step.Room]; r != nil {
 		place.Room = r.Climate
 	}
-	key := a.step.Room
+	key := spotKey{room: a.step.Room}
 	if a.face != nil {
 		if at, ok := c.n.walls[a.face.ID]; ok {
 			place.Surface, place.Outside = at.wall.Surface, at.wall.Outside
-			key += fmt.Sprint("\x00", place.Surface.Text, place.Outside) // walls of a room with one air are one spot
+			key.surface, key.outside = at.wall.Surface, at.wall.Outside
 		}
 	}
 	if s := c.spots[key]; s != nil {
@@ -73,6 +81,13 @@ func (c *climate) of(a *planned) *spot {
 	})
 	c.spots[key] = s
 	return s
+}
+
+// spotKey is what the air of a spot follows from.
+type spotKey struct {
+	room    string
+	surface job.Temp
+	outside bool
 }
 
 // attended reports whether people may be at work in some part of an hour of the day.

@@ -32,6 +32,7 @@ type planned struct {
 	step   *method.Step
 	face   *method.Face // nil for a step of a room
 	leaves []*leave     // what waits for it
+	spot   *spot        // where it dries
 	touch  *leave       // until touch-dry; nil where no such time is known
 }
 

@@ -190,7 +190,7 @@ func Painted(ctx context.Context, b *board.Board, j *job.Job, id string, o appea
 	var out bytes.Buffer
 	quality := 82
 	if o.Scale <= FriezeScale { // thumbnails, thirty to a page
-		quality = 58
+		quality = 54
 	}
 	err = jpeg.Encode(&out, painted.Image, &jpeg.Options{Quality: quality})
 	return out.Bytes(), err
