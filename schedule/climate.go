@@ -173,13 +173,18 @@ func (l *leave) times(s *spot) {
 		l.lag, l.until = l.wait(0)
 		return
 	}
-	l.lag, l.until, l.at = math.MaxInt, math.MaxInt, l.wait
-	for h := range max(len(s.good.Air), 48) { // the least at any hour, and an hour less for those between
-		a, b := l.wait((s.good.First + h) * 60)
-		l.lag, l.until = min(l.lag, max(0, a-60)), min(l.until, b)
+	l.at = l.wait
+	if l.coat.Until > 0 {
+		l.until = 1 // there is a latest start; when, the end of the work tells
 	}
 	if l.coat.By != drying.ByModel {
-		l.lag = max(l.lag, minutesUp(l.coat.From.High))
+		l.lag = minutesUp(l.coat.From.High)
+		return
+	}
+	l.lag = math.MaxInt
+	for h := range max(len(s.good.Air), 24) { // the least at any hour, and an hour less for those between
+		a, _ := l.wait((s.good.First + h) * 60)
+		l.lag = min(l.lag, max(0, a-60))
 	}
 }
 

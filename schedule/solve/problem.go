@@ -30,7 +30,8 @@ type Link struct {
 	Lag   int // earliest start
 	Until int // latest start, 0 = no limit
 	// Times gives both for an end at a site minute, where they change with it; then Lag
-	// and Until are the least of them. A later end never makes an earlier start.
+	// is not above the least of them, and Until only tells that there is one. A later end
+	// never makes an earlier start.
 	Times func(end int) (lag, until int)
 }
 
