@@ -284,30 +284,30 @@ func TestPlace(t *testing.T) {
 	rh := func(v unit.Humidity) job.Humidity { return job.Humidity{Text: "x", Value: v} }
 	general := job.Climate{Temp: temp(18), Humidity: rh(0.55), Night: temp(12), Outdoors: temp(2), Draught: "window"}
 	first := time.Date(2027, 3, 8, 0, 0, 0, 0, time.UTC)
-	c := Place{Job: general, First: first}.Climate(d)
+	c := Place{Air: general, First: first}.Climate(d)
 	near(t, "by day", float64(c.At(15).Temp), 18, 1e-9)
 	near(t, "by night", float64(c.At(3).Temp), 12, 1e-9)
 	near(t, "draught", c.Speed, 0.4, 0)
 	near(t, "inside wall", float64(c.At(15).Surface), 18, 1e-9)
-	near(t, "outside wall", float64(Place{Job: general, Outside: true}.Climate(d).At(15).Surface), 14, 1e-9)
-	if own := (Place{Job: general, Room: job.Climate{Temp: temp(21)}}).Climate(d); !own.Steadily() || own.At(0).Humidity != 0.55 {
+	near(t, "outside wall", float64(Place{Air: general, Outside: true}.Climate(d).At(15).Surface), 14, 1e-9)
+	if own := (Place{Air: general.In(job.Climate{Temp: temp(21)})}).Climate(d); !own.Steadily() || own.At(0).Humidity != 0.55 {
 		t.Errorf("a room with a temperature of its own: %+v", own)
 	}
-	near(t, "measured wall by night", float64(Place{Job: general, Surface: temp(15)}.Climate(d).At(3).Surface), 9, 1e-9)
-	if got := (Place{Job: general, Room: job.Climate{WaitBy: "model"}}).WaitBy(); got != ByModel {
+	near(t, "measured wall by night", float64(Place{Air: general, Surface: temp(15)}.Climate(d).At(3).Surface), 9, 1e-9)
+	if got := (Place{Air: general.In(job.Climate{WaitBy: "model"})}).WaitBy(); got != ByModel {
 		t.Error(got)
 	}
 	log := []job.Reading{{At: "2027-03-09 06:00", Temp: temp(10), Humidity: rh(0.8)}, {At: "2027-03-07 18:00", Temp: temp(20), Humidity: rh(0.4)}, {At: "2027-03-08 18:00", Temp: temp(16), Humidity: rh(0.6)}}
 	general.Log = log
-	c = Place{Job: general, First: first}.Climate(d)
+	c = Place{Air: general, First: first}.Climate(d)
 	near(t, "between readings", float64(c.At(6).Temp), 18-4*0.5/24, 1e-9)
 	near(t, "between readings, humidity", float64(c.At(29).Humidity), 0.8-0.2*0.5/12, 1e-9)
 	slices.Reverse(general.Log)
-	if again := (Place{Job: general, First: first}).Climate(d); !slices.Equal(again.Air, c.Air) || again.First != -6 {
+	if again := (Place{Air: general, First: first}).Climate(d); !slices.Equal(again.Air, c.Air) || again.First != -6 {
 		t.Error("the order of readings matters")
 	}
 	general.Log = log[:1]
-	if (Place{Job: general, First: first}).Climate(d).Steadily() {
+	if (Place{Air: general, First: first}).Climate(d).Steadily() {
 		t.Error("a log of one reading counts")
 	}
 }

@@ -13,55 +13,37 @@ import (
 
 // Place is where a coat dries, as the job tells it.
 type Place struct {
-	Job, Room job.Climate // what the room states comes first
-	Surface   job.Temp    // of the wall
-	Outside   bool        // the open air is behind the wall
-	First     time.Time   // midnight before the first day on site
+	Air     job.Climate // of the room
+	Surface job.Temp    // of the wall
+	Outside bool        // the open air is behind the wall
+	First   time.Time   // midnight before the first day on site
 }
 
 // Climate is the air there hour by hour. Without figures it is that of the
 // reference; a log of less than a day counts for nothing.
 func (p Place) Climate(d *catalog.Defaults) Climate {
-	own := p.Job
-	if p.Room.Temp.Given() || p.Room.Humidity.Given() {
-		own = job.Climate{Temp: p.Room.Temp, Humidity: p.Room.Humidity, Night: p.Room.Night}
-		if !own.Temp.Given() {
-			own.Temp, own.Night = p.Job.Temp, p.Job.Night
-		}
-		if !own.Humidity.Given() {
-			own.Humidity = p.Job.Humidity
-		}
-	}
-	log := p.Room.Log
-	if len(log) == 0 && !p.Room.Temp.Given() {
-		log = p.Job.Log
-	}
-	day := Air{Temp: own.Temp.Or(ReferenceTemp), Humidity: own.Humidity.Or(ReferenceHumidity)}
+	day := Air{Temp: p.Air.Temp.Or(ReferenceTemp), Humidity: p.Air.Humidity.Or(ReferenceHumidity)}
 	day.Surface = p.Surface.Or(day.Temp)
 	c := Steady(day)
-	if own.Night.Given() && own.Night.Value < day.Temp {
-		c = Daily(day, own.Night.Value, warmest)
+	if p.Air.Night.Given() && p.Air.Night.Value < day.Temp {
+		c = Daily(day, p.Air.Night.Value, warmest)
 	}
-	if logged, whole := hourly(log, p.First); whole {
+	if logged, whole := hourly(p.Air.Log, p.First); whole {
 		c = logged
 		if p.Surface.Given() { // measured by day, as far below the air at every other hour
 			under := day.Surface - day.Temp
 			c = c.With(func(_ int, a Air) Air { a.Surface += under; return a })
 		}
 	}
-	outdoors := p.Room.Outdoors
-	if !outdoors.Given() {
-		outdoors = p.Job.Outdoors
+	if p.Outside && p.Air.Outdoors.Given() && !p.Surface.Given() {
+		c = c.OnOutsideWall(d.OutsideShare.Likely, p.Air.Outdoors.Value)
 	}
-	if p.Outside && outdoors.Given() && !p.Surface.Given() {
-		c = c.OnOutsideWall(d.OutsideShare.Likely, outdoors.Value)
-	}
-	c.Speed = Draught(cmp.Or(p.Room.Draught, p.Job.Draught), d)
+	c.Speed = Draught(p.Air.Draught, d)
 	return c
 }
 
 // WaitBy is the rule by which coats are held to be dry there.
-func (p Place) WaitBy() string { return cmp.Or(p.Room.WaitBy, p.Job.WaitBy, ByLater) }
+func (p Place) WaitBy() string { return cmp.Or(p.Air.WaitBy, ByLater) }
 
 // warmest hour of a room that is only known by day and by night (own default).
 const warmest = 15

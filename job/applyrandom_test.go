@@ -415,7 +415,7 @@ func TestApplyLeavesOtherLines(t *testing.T) {
 	file, _ := Read("x", src)
 	lines := strings.Split(string(src), "\n")
 	for i, path := range slices.Sorted(maps.Keys(file.typed)) {
-		if i%9 != 0 {
+		if i%9 != 0 || path == "scumble" { // without the version nothing else is read
 			continue
 		}
 		value := typings[i/9%len(typings)]

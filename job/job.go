@@ -3,7 +3,11 @@
 // takes in survey tables. It knows no catalog and computes nothing.
 package job
 
-import "scumble/unit"
+import (
+	"cmp"
+
+	"scumble/unit"
+)
 
 // Version is the version of the job format this program writes.
 const Version = 1
@@ -147,6 +151,34 @@ type Climate struct {
 	Aired    float64   `yaml:"aired" within:"0.01..100" doc:"the same with the windows open, or with a fan; default that of the catalog" json:"aired"`
 	WaitBy   string    `yaml:"wait-by" one:"later|model|declared" default:"later" doc:"how long coats dry: the declared time, what the climate makes of it, or the later of both" json:"waitBy,omitempty"`
 	Log      []Reading `yaml:"log" doc:"readings of a logger in the room, or of a typical year; they come before temp and night" json:"log,omitempty"`
+}
+
+// In is the climate of a room, whose own figures come before those of the job. A room with a
+// temperature of its own has nights and a log of its own, or none.
+func (c Climate) In(room Climate) Climate {
+	if room.Temp.Given() {
+		c.Temp, c.Night, c.Log = room.Temp, Temp{}, nil
+	}
+	if room.Night.Given() {
+		c.Night = room.Night
+	}
+	if room.Humidity.Given() {
+		c.Humidity = room.Humidity
+	}
+	if room.Outdoors.Given() {
+		c.Outdoors = room.Outdoors
+	}
+	if room.Changes > 0 {
+		c.Changes = room.Changes
+	}
+	if room.Aired > 0 {
+		c.Aired = room.Aired
+	}
+	c.Draught, c.WaitBy = cmp.Or(room.Draught, c.Draught), cmp.Or(room.WaitBy, c.WaitBy)
+	if len(room.Log) > 0 {
+		c.Log = room.Log
+	}
+	return c
 }
 
 // Reading is the air of a room at one moment.

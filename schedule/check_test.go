@@ -231,10 +231,10 @@ func (c *checker) together() {
 // air is the climate a step dries in, read from the survey anew.
 func (c *checker) air(st *method.Step) drying.Climate {
 	first, _ := time.Parse(time.DateOnly, string(c.job.Crew.Start))
-	place := drying.Place{Job: c.job.Climate, First: first}
+	place := drying.Place{Air: c.job.Climate, First: first}
 	for _, r := range c.survey.Rooms {
 		if r.Name == st.Room {
-			place.Room = r.Climate
+			place.Air = r.Climate
 		}
 	}
 	if _, wall, _ := c.survey.FaceByID(st.Face); wall != nil {

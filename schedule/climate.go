@@ -57,9 +57,9 @@ func (c *climate) of(a *planned) *spot {
 
 // find looks for the spot of an activity; walls of a room with one air are one.
 func (c *climate) find(a *planned) *spot {
-	place := drying.Place{Job: c.job, First: c.n.first}
+	place := drying.Place{Air: c.job, First: c.n.first}
 	if r := c.room[a.step.Room]; r != nil {
-		place.Room = r.Climate
+		place.Air = r.Climate
 	}
 	key := spotKey{room: a.step.Room}
 	if a.face != nil {

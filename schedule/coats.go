@@ -51,7 +51,7 @@ func Coats(p *Programme, s *survey.Survey, m *method.Method, j *job.Job, d *cata
 		if room == nil {
 			continue
 		}
-		place := drying.Place{Job: j.Climate, Room: room.Climate, Surface: wall.Surface, Outside: wall.Outside, First: first}
+		place := drying.Place{Air: room.Climate, Surface: wall.Surface, Outside: wall.Outside, First: first}
 		climate, known := climates[wall.ID]
 		if !known {
 			climate = place.Climate(d)

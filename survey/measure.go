@@ -125,19 +125,7 @@ func (m *measurer) room(j *job.Job, i int, reach Reaches) Room {
 	if at.name == "" {
 		at.name = fmt.Sprintf("Room %d", i+1)
 	}
-	room := Room{Path: at.path, Name: at.name, Closed: from.Closed, Climate: j.Climate}
-	if from.Climate.Temp.Given() {
-		room.Climate.Temp = from.Climate.Temp
-	}
-	if from.Climate.Humidity.Given() {
-		room.Climate.Humidity = from.Climate.Humidity
-	}
-	if from.Climate.Changes > 0 {
-		room.Climate.Changes = from.Climate.Changes
-	}
-	if from.Climate.Aired > 0 {
-		room.Climate.Aired = from.Climate.Aired
-	}
+	room := Room{Path: at.path, Name: at.name, Closed: from.Closed, Climate: j.Climate.In(from.Climate)}
 	shapes := make([]*shape, len(from.Walls))
 	for k := range from.Walls {
 		var wall Wall

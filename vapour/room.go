@@ -1,7 +1,6 @@
 package vapour
 
 import (
-	"cmp"
 	"fmt"
 	"math"
 	"strings"
@@ -88,7 +87,7 @@ func changes(f catalog.Figure, stated float64) unit.Range[unit.Changes] {
 func (r *reckoner) touchDry(s *survey.Room, task *schedule.Task, p *catalog.Product) unit.Range[unit.Hours] {
 	t := p.Drying.Touch
 	declared := unit.Range[unit.Hours]{Low: unit.Hours(t.Low), Likely: unit.Hours(t.Likely), High: unit.Hours(t.High)}
-	place := drying.Place{Job: r.job.Climate, Room: s.Climate}
+	place := drying.Place{Air: s.Climate}
 	place.First, _ = time.Parse(time.DateOnly, string(r.job.Crew.Start))
 	for w := range s.Walls {
 		for f := range s.Walls[w].Faces {
@@ -121,7 +120,7 @@ func (r *reckoner) levels(s *survey.Room, out *Room, oils []laying) {
 	}
 	sc.layOut(r.attended(minute), r.wetEdges(s.Name, minute))
 	cases := trials(out, oils, r.catalog.Defaults)
-	if d := cmp.Or(s.Climate.Draught, r.job.Climate.Draught); d == "window" || d == "fan" {
+	if d := s.Climate.Draught; d == "window" || d == "fan" {
 		for i := range cases { // the job says the glaze is worked in moving air
 			cases[i].draught = true
 		}

@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"scumble/drying"
+	"scumble/job"
 	"scumble/unit"
 )
 
@@ -49,6 +50,9 @@ func Ask(p Parts, q Question) (*Answer, error) {
 	}
 	s.helps(a, c, ways)
 	s.words(a)
+	if !a.Safe || len(a.Holds) > 0 {
+		a.Warnings = append(a.Warnings, job.Warning{Path: a.Path, Name: a.Face, What: a.Verdict + " " + fmt.Sprintf("A lap mark: %s in 100.", InHundred(a.Chance.Likely)), Do: a.Advice, Hold: len(a.Holds) > 0})
+	}
 	return a, nil
 }
 

@@ -103,9 +103,9 @@ func (s *scene) when() {
 
 // air is the climate of the wall with what the question changes in it.
 func (s *scene) air(room *survey.Room) {
-	place := drying.Place{Job: s.Job.Climate, Room: room.Climate, Surface: s.wall.Surface, Outside: s.wall.Outside, First: s.first}
+	place := drying.Place{Air: room.Climate, Surface: s.wall.Surface, Outside: s.wall.Outside, First: s.first}
 	if s.q.Draught != "" {
-		place.Room.Draught = s.q.Draught
+		place.Air.Draught = s.q.Draught
 	}
 	s.climate = place.Climate(s.Catalog.Defaults)
 	if s.q.Temp == nil && s.q.Humidity == nil {

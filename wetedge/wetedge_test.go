@@ -328,6 +328,9 @@ func TestAsk(t *testing.T) {
 	}
 	hot, dry := unit.Temp(34), unit.Humidity(0.15)
 	bad := ask(Question{Step: wash, Temp: &hot, Humidity: &dry, Draught: "fan"})
+	if len(a.Warnings) > 0 || len(bad.Warnings) != 1 || bad.Warnings[0].Path != a.Path || bad.Warnings[0].Do == "" {
+		t.Errorf("warnings %v, %v", a.Warnings, bad.Warnings)
+	}
 	if bad.Safe || !strings.Contains(bad.Verdict, "cannot be sure") || len(bad.Helps) == 0 || bad.Open.Likely >= a.Open.Likely {
 		t.Errorf("%s %s", bad.Verdict, bad.Advice)
 	}

@@ -35,6 +35,7 @@ type commands struct {
 	Check   checkCommand   `cmd:"" help:"Report every problem in a job with its place and what to do."`
 	Import  importCommand  `cmd:"" help:"Bring a survey table (CSV) into a job, keeping what was typed."`
 	Air     airCommand     `cmd:"" help:"Tell what the mixes give off, how much solvent the rooms hold, and when one may go back in."`
+	Climate climateCommand `cmd:"" help:"Bring the readings of a logger, or a typical year of weather, into the climate of a job."`
 	Picture pictureCommand `cmd:"" help:"Show a finished wall at true scale in its colours, with the marks of the tool."`
 	Colours coloursCommand `cmd:"" help:"Tell the colours of the finishes in figures: finished mean, LRV, lamps, films."`
 	Sampler samplerCommand `cmd:"" help:"Show every technique in the same colours, on one sheet."`

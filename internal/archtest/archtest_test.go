@@ -30,7 +30,7 @@ setout      : unit geom catalog job survey
 method      : unit geom catalog job survey setout
 quantity    : unit catalog job survey setout method
 drying      : unit catalog job
-drying/weather : unit drying
+drying/weather : unit drying job
 experience  : unit catalog job drying
 schedule/solve :
 schedule    : unit catalog job survey method drying schedule/solve
@@ -84,9 +84,9 @@ web/price   : unit geom catalog job survey setout method quantity drying schedul
 web/papers  : unit geom catalog job survey setout method quantity drying schedule price plan draw sheets web/board web/frame web/work
 web/history : unit geom catalog job survey setout method quantity drying schedule price plan store web/board web/drawing web/frame
 web/client  : unit geom catalog job survey setout method quantity drying schedule price plan appearance/finish appearance store web/asset web/board web/drawing web/frame
-web/api     : unit geom catalog job survey setout method quantity drying schedule price plan appearance why sheets examples store web/board web/frame web/work
+web/api     : unit geom catalog job survey setout method quantity drying schedule wetedge price plan appearance why sheets examples store web/board web/frame web/work
 web         : catalog store web/asset web/work web/frame web/jobs web/measure web/choose web/setout web/coats web/pair web/programme web/buy web/air web/safety web/price web/account web/papers web/history web/client web/api
-cmd/scumble : store web/account web unit geom catalog job survey setout method quantity drying schedule vapour wetedge price appearance/colour appearance/measured appearance/finish appearance plan why draw sheets/elevation sheets examples
+cmd/scumble : store web/account web unit geom catalog job survey setout method quantity drying drying/weather schedule vapour wetedge price appearance/colour appearance/measured appearance/finish appearance plan why draw sheets/elevation sheets examples
 `
 
 // outside are standard packages that reach beyond values, and who may use them.

@@ -48,7 +48,7 @@ func newDryPage(d *desk.Desk, face *method.Face) *dryPage {
 		return nil
 	}
 	p.first = first
-	p.climate = drying.Place{Job: d.Plan.Job.Climate, Room: room.Climate, Surface: wall.Surface, Outside: wall.Outside, First: first}.Climate(d.Plan.Catalog.Defaults)
+	p.climate = drying.Place{Air: room.Climate, Surface: wall.Surface, Outside: wall.Outside, First: first}.Climate(d.Plan.Catalog.Defaults)
 	return p
 }
 

@@ -41,6 +41,7 @@ func Routes(mux *http.ServeMux, f *frame.Frame, from Elsewhere) error {
 	a.jobs(h)
 	a.revisions(h)
 	a.plans(h)
+	a.rooms(h)
 	a.clients(h)
 	a.papers(h)
 	a.pack(h)

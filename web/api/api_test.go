@@ -170,6 +170,10 @@ func TestEveryOperation(t *testing.T) {
 	}
 	c.ask(own, "GET", v+"/jobs/{id}/why", map[string]string{"id": id, "ask": "wall|Dining room/North|glaze"}, nil, 200)
 	c.ask(own, "GET", v+"/jobs/{id}/why", map[string]string{"id": id, "ask": "wall|nothing|glaze"}, nil, 422)
+	c.ask(own, "GET", v+"/jobs/{id}/pair", map[string]string{"id": id, "step": "Dining room/South#glaze-1", "at": "2027-04-02 08:00", "people": "3", "temp": "20", "humidity": "0.5", "draught": "fan"}, nil, 200)
+	c.ask(own, "GET", v+"/jobs/{id}/pair", map[string]string{"id": id, "step": "nothing"}, nil, 404)
+	c.ask(own, "GET", v+"/jobs/{id}/pair", map[string]string{"id": id, "step": "Dining room/South#glaze-1", "at": "soon"}, nil, 422)
+	c.ask(own, "GET", v+"/jobs/{id}/drying", map[string]string{"id": id, "face": "Dining room/South"}, nil, 200)
 	c.ask(own, "GET", v+"/jobs/{id}/revisions", map[string]string{"id": id, "limit": "3"}, nil, 200)
 	c.ask(own, "GET", v+"/jobs/{id}/revisions", map[string]string{"id": id, "limit": "0"}, nil, 422)
 	text := c.ask(own, "GET", v+"/jobs/{id}/revisions/{number}", map[string]string{"id": id, "number": "1"}, nil, 200)["text"]

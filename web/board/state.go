@@ -104,7 +104,7 @@ func (b *Board) face(id string) *method.Face {
 // PlaceOf is where coats dry on a wall.
 func (b *Board) PlaceOf(w *Wall) drying.Place {
 	first, _ := time.Parse(time.DateOnly, string(b.Job.Crew.Start))
-	return drying.Place{Job: b.Job.Climate, Room: b.Job.Rooms[w.RoomIndex].Climate, Surface: w.Typed.Surface, Outside: w.Typed.Outside, First: first}
+	return drying.Place{Air: b.Job.Climate.In(b.Job.Rooms[w.RoomIndex].Climate), Surface: w.Typed.Surface, Outside: w.Typed.Outside, First: first}
 }
 
 // AirOf is what coats dry in on a wall, at noon of the first day where it changes.

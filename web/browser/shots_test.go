@@ -29,7 +29,7 @@ func TestShots(t *testing.T) {
 		b := newTab(t, s, width, map[int64]int64{390: 1000, 1440: 1000}[width])
 		b.theme("light")
 		for _, p := range []struct{ slug, wall string }{{"jobs", ""}, {"measure", "Tern room/Gable"}, {"choose", "Heron room/East"}, {"setout", "Breakfast room/North"}, {"coats", "Breakfast room/North"},
-			{"programme", ""}, {"buy", ""}, {"safety", ""}, {"price", ""}, {"papers", ""}, {"history", ""}, {"client", ""}} {
+			{"pair", "Dining room/South"}, {"programme", ""}, {"buy", ""}, {"air", ""}, {"safety", ""}, {"price", ""}, {"papers", ""}, {"history", ""}, {"client", ""}} {
 			path := placeOf(id, p.slug, p.wall)
 			if p.slug == "jobs" {
 				path = "/"

@@ -3,6 +3,7 @@
 package browser
 
 import (
+	"context"
 	"fmt"
 	"strings"
 	"testing"
@@ -436,6 +437,37 @@ func (b *tab) tabTo(where string) {
 }
 
 // TestWithoutScript measures, chooses, sets out and notes a step with script turned off.
+// The answer about a wall follows the slider, the crew and the air at once, by hand and by
+// key; the form stays, the job too, and the address can be sent to somebody.
+func TestPairAnswersAtOnce(t *testing.T) {
+	for name, width := range map[string]int64{"phone": 390, "laptop": 1440} {
+		t.Run(name, func(t *testing.T) {
+			s := serve(t)
+			b := newTab(t, s, width, 900)
+			id := s.demo(t)
+			b.open(placeOf(id, "pair", "Hall and stair/Left"))
+			b.read("Two people can do it")
+			b.click(`#pa-temp`)
+			for range 30 {
+				b.key(kb.ArrowRight)
+			}
+			b.until(`document.querySelector("output[for=pa-temp]").textContent.startsWith("3")`, "the figure beside the slider")
+			b.until(`document.querySelector("#pair-say").textContent.includes("This is what you try")`, "an answer to the slider")
+			b.until(`document.activeElement.id==="pa-temp"`, "the hand on the slider")
+			b.pick(`input[name=people][value="3"]`)
+			b.until(`document.querySelector("#pair-say h2").textContent.includes("Three people")`, "an answer for three")
+			b.until(`location.search.includes("people=3")`, "an address that can be sent")
+			b.accessible("pair, as tried")
+			b.fits("pair, as tried")
+			b.click("text=As planned")
+			b.read("Two people can do it")
+			if head, err := s.store.Head(context.Background(), id); err != nil || head.Number != 1 {
+				t.Errorf("trying changed the job: revision %d, %v", head.Number, err)
+			}
+		})
+	}
+}
+
 func TestWithoutScript(t *testing.T) {
 	s := serve(t)
 	b := newTab(t, s, 390, 900)
@@ -455,6 +487,15 @@ func TestWithoutScript(t *testing.T) {
 	b.read("1 drying")
 	b.click("text=Undo")
 	b.read("30 chosen")
+	b.open(placeOf(id, "pair", "Dining room/South"))
+	b.fill("#pa-co", "9")
+	b.click("text=Ask")
+	b.read("This is what you try")
+	b.read("9 sections")
+	b.open(placeOf(id, "air", ""))
+	b.fill("#f-climate-night", "9 C")
+	b.click(`#climate noscript button, #climate button.primary`)
+	b.until(`/(^|\s)9\s*°C,\s*9\d/.test(document.body.innerText)`, "the cold night in the table")
 	b.open(placeOf(id, "choose", "Breakfast room/North"))
 	b.fill("#f-finishes-2-name", "Reed weave")
 	b.key(kb.Enter)

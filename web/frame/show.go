@@ -8,6 +8,7 @@ import (
 	"html/template"
 	"net/http"
 	"strings"
+	"time"
 
 	"scumble/job"
 	"scumble/store"
@@ -201,6 +202,9 @@ func (f *Frame) FriezeWalls(s *Sheet, place string) []drawing.FriezeWall {
 		case board.Drying:
 			d.Beside = Short(standing.Late)
 			d.Words = "drying until " + standing.Late.Format("Monday 15:04")
+			if standing.Early.Before(standing.Late.Add(-time.Minute)) {
+				d.Words += ", at the earliest " + standing.Early.Format("Monday 15:04")
+			}
 		}
 		if d.Wrong {
 			d.Words += ", " + Counted(len(w.Problems), "figure does not fit", "figures do not fit")
