@@ -15,10 +15,10 @@ import (
 
 // Sizes of the chart, px, and the ends of its level axis, mg/m3.
 const (
-	plotWide  = 640.0 // of the days, as far as they are not narrower than leastDay
+	plotWide  = 620.0 // of the days, as far as they are not narrower than leastDay
 	leastDay  = 60.0
 	leftWide  = 70.0
-	rightWide = 170.0
+	rightWide = 196.0
 	plotHigh  = 280.0
 	headHigh  = 34.0
 	lowest    = 1.0
@@ -92,7 +92,11 @@ func (c *canvas) nights(days int, hours []job.Span, foot float64) {
 		for _, n := range [][2]time.Time{{day, day.Add(begin)}, {day.Add(stop), day.AddDate(0, 0, 1)}} {
 			c.put(`<path class="f-night" d="M%.1f %.1fH%.1fV%.1fH%.1fz"/>`, c.x(n[0]), headHigh, c.x(n[1]), foot, c.x(n[0]))
 		}
-		c.put(`<path class="f-line2" d="M%.1f %.1fh%.1fv4h-%.1fz"/>`, c.x(day.Add(stop)), headHigh-4, c.day*(24*time.Hour-stop+begin).Hours()/24, c.day*(24*time.Hour-stop+begin).Hours()/24)
+		until := day.Add(24*time.Hour + begin)
+		if d == days-1 {
+			until = day.AddDate(0, 0, 1)
+		}
+		c.put(`<path class="f-line2" d="M%.1f %.1fH%.1fv4H%.1fz"/>`, c.x(day.Add(stop)), headHigh-4, c.x(until), c.x(day.Add(stop)))
 		c.put(`<path class="mid" d="M%.1f 18V%.1f"/><text x="%.1f" y="14">%s</text>`, c.x(day), foot, c.x(day)+4, day.Format("Mon 2"))
 	}
 }
@@ -143,9 +147,14 @@ func region(name string) string {
 func (c *canvas) aired(r *vapour.Room, end time.Time, y float64) {
 	c.put(`<text class="t-2" x="0" y="%.1f">windows</text><path class="fine" d="M%.1f %.1fH%.1f"/>`, y+8, leftWide, y+5, c.x(end))
 	for i := 1; i < len(r.Series); i++ {
-		if p := r.Series[i]; p.Aired && !p.At.After(end) {
-			c.put(`<path class="edge f-paper" d="M%.1f %.1fH%.1fv10H%.1fz"/>`, c.x(r.Series[i-1].At), y, c.x(p.At), c.x(r.Series[i-1].At))
+		if !r.Series[i].Aired || r.Series[i].At.After(end) {
+			continue
 		}
+		from := r.Series[i-1].At
+		for i+1 < len(r.Series) && r.Series[i+1].Aired && !r.Series[i+1].At.After(end) {
+			i++
+		}
+		c.put(`<path class="edge f-paper" d="M%.1f %.1fH%.1fv10H%.1fz"/>`, c.x(from), y, c.x(r.Series[i].At), c.x(from))
 	}
 	c.put(`<text class="t-2" x="%.1f" y="%.1f">a box: open</text>`, leftWide, y+26)
 }
