@@ -20,7 +20,7 @@ golden:          ## rewrite golden files; read the difference before committing
 	go test ./... -update
 
 bench:           ## timings; write them to bench/RESULTS.md with the machine
-	go test -run '^$$' -bench . -benchmem ./bench
+	go test -run '^$$' -bench . -benchmem ./bench ./wetedge ./drying ./vapour
 
 script:          ## make web/asset/files/board.js of the sources in web/script
 	cd tools && go run ./bundle

@@ -25,13 +25,8 @@ type laying struct {
 func (r *reckoner) room(s *survey.Room) {
 	out := Room{Name: s.Name, Path: s.Path}
 	var oils []laying
-	var tasks []*schedule.Task
-	for i := range r.programme.Tasks {
-		task := &r.programme.Tasks[i]
-		if task.Room != s.Name {
-			continue
-		}
-		tasks = append(tasks, task)
+	tasks := r.tasks[s.Name]
+	for _, task := range tasks {
 		mix, use := r.mixOf[task.Step], r.uses[task.Step]
 		if mix == nil || !mix.Known || use == nil {
 			continue
@@ -197,9 +192,8 @@ func attendance(p *schedule.Programme) (days []schedule.Piece) {
 
 // wetEdges is when a wet edge in the room wants the windows shut.
 func (r *reckoner) wetEdges(room string, minute func(time.Time) int) (list []span) {
-	for i := range r.programme.Tasks {
-		t := &r.programme.Tasks[i]
-		if step := r.steps[t.Step]; t.Room == room && step != nil && step.WetEdge {
+	for _, t := range r.tasks[room] {
+		if step := r.steps[t.Step]; step != nil && step.WetEdge {
 			list = append(list, spans(t, minute)...)
 		}
 	}

@@ -238,7 +238,7 @@ const (
 	coarse = 60
 	slow   = 6 * 60
 	fresh  = 12 * 60      // after laying
-	watch  = 2 * 24 * 60  // after the last laying, still hourly
+	watch  = 2 * 24 * 60  // after laying, still hourly
 	sight  = 60 * 24 * 60 // after the last laying
 )
 
@@ -254,13 +254,13 @@ func (s *scene) layOut(attended, wet []span) {
 			for at := p.from / fine * fine; at <= p.to+fresh; at += fine {
 				marks = append(marks, at)
 			}
+			for at := p.from / coarse * coarse; at <= p.to+watch; at += coarse {
+				marks = append(marks, at)
+			}
 		}
 	}
 	s.last = end
-	for at := 0; at <= end+watch; at += coarse {
-		marks = append(marks, at)
-	}
-	for at := (end + watch) / slow * slow; at <= end+sight; at += slow {
+	for at := 0; at <= end+sight; at += slow {
 		marks = append(marks, at)
 	}
 	for _, p := range slices.Concat(attended, wet) {

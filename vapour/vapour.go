@@ -152,6 +152,10 @@ func Reckon(s *survey.Survey, m *method.Method, q *quantity.Quantities, p *sched
 	}
 	r := &reckoner{siteDays: attendance(p), survey: s, method: m, programme: p, job: j, catalog: c,
 		steps: map[string]*method.Step{}, uses: map[string]*quantity.Use{}, mixOf: map[string]*Mix{}}
+	r.tasks = map[string][]*schedule.Task{}
+	for i := range p.Tasks {
+		r.tasks[p.Tasks[i].Room] = append(r.tasks[p.Tasks[i].Room], &p.Tasks[i])
+	}
 	for f := range m.Faces {
 		for k := range m.Faces[f].Steps {
 			r.steps[m.Faces[f].Steps[k].ID] = &m.Faces[f].Steps[k]
@@ -182,6 +186,7 @@ type reckoner struct {
 	uses      map[string]*quantity.Use // by step ID
 	mixOf     map[string]*Mix          // by step ID
 	siteDays  []schedule.Piece
+	tasks     map[string][]*schedule.Task // by room
 	out       Air
 }
 
