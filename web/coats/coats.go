@@ -226,7 +226,11 @@ func thinner(m *quantity.Mix) string {
 // air tells the climate of the room and everything that says not to paint in it.
 func air(s *frame.Sheet, v *view) {
 	a := s.AirOf(s.Wall)
-	v.Air = append(v.Air, fmt.Sprintf("%s and %s, as typed for this room.", a.Temp, a.Humidity))
+	when := "as typed for this room"
+	if !s.PlaceOf(s.Wall).Climate(s.Board.Plan.Catalog.Defaults).Steadily() {
+		when = "at noon; nights stand under Air"
+	}
+	v.Air = append(v.Air, fmt.Sprintf("%s and %s, %s.", a.Temp, a.Humidity, when))
 	if dew, err := drying.DewPoint(a.Temp, a.Humidity); err == nil {
 		if margin, err := a.Margin(); err == nil {
 			v.Air = append(v.Air, fmt.Sprintf("It wets a surface below %s; this wall is %s K above that. Three are enough.", dew, unit.Figure(margin, 1)))
