@@ -78,7 +78,7 @@ web/account : store web/frame
 web/pair    : unit geom catalog job survey setout method quantity drying schedule wetedge price plan web/board web/drawing web/frame
 web/programme : unit geom catalog job survey setout method quantity drying schedule price plan why web/board web/drawing web/frame
 web/buy     : unit geom catalog job survey setout method quantity drying schedule price plan why web/board web/frame
-web/air     : unit geom catalog job survey setout method quantity drying schedule vapour price plan web/board web/frame
+web/air     : unit geom catalog job survey setout method quantity drying drying/weather schedule vapour price plan web/board web/frame
 web/safety  : unit geom catalog job survey setout method quantity drying schedule price plan why web/board web/frame
 web/price   : unit geom catalog job survey setout method quantity drying schedule price plan why web/board web/drawing web/frame
 web/papers  : unit geom catalog job survey setout method quantity drying schedule price plan draw sheets web/board web/frame web/work

@@ -24,7 +24,7 @@ var page string
 
 // Place is the page.
 func Place() *frame.Place {
-	return &frame.Place{Slug: "air", Name: "Air", Page: page, Show: show}
+	return &frame.Place{Slug: "air", Name: "Air", Page: page, Show: show, Routes: routes}
 }
 
 type view struct {
@@ -40,6 +40,7 @@ type view struct {
 	Table    []climateRow
 	Holds    []frame.Notice
 	Notes    []string
+	Logged   string // what the air is known by
 }
 
 type roomLink struct {
@@ -141,6 +142,17 @@ func forms(s *frame.Sheet, v *view) {
 		at("outdoors", "Open air, mean", "°C").Noted("felt by walls marked as outside walls"),
 		at("draught", "Moving air while glaze is worked", "").From(frame.Choice{Words: "none"}, frame.Choice{Value: "door", Words: "a door open"}, frame.Choice{Value: "window", Words: "a window open"}, frame.Choice{Value: "fan", Words: "a fan"}),
 		at("wait-by", "A coat is dry", "").From(frame.Choice{Words: "at the later of both"}, frame.Choice{Value: "model", Words: "as this air makes it"}, frame.Choice{Value: "declared", Words: "by the clock, as declared"})}
+	if n := len(b.Job.Climate.Log); n > 0 {
+		v.Logged = fmt.Sprintf("%s for all rooms", frame.Counted(n, "reading", "readings"))
+	}
+	for i := range b.Job.Rooms {
+		if n := len(b.Job.Rooms[i].Climate.Log); n > 0 {
+			if v.Logged != "" {
+				v.Logged += "; "
+			}
+			v.Logged += fmt.Sprintf("%s in %s", frame.Counted(n, "reading", "readings"), b.Job.Rooms[i].Name)
+		}
+	}
 	v.Airing = []frame.Field{at("air-changes", "Air changes an hour, windows shut", "").Noted("empty: a wide guess"), at("aired", "Air changes an hour, windows open", "").Noted("empty: a wide guess")}
 }
 
