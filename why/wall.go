@@ -47,6 +47,10 @@ func face(p *plan.Plan, f *survey.Face, what string) ([]Reason, error) {
 		return paid(p, f), nil
 	case what == "hours", what == "waits", what == "day":
 		return steps(p, f, what), nil
+	case what == "edge":
+		return edge(p, f)
+	case what == "dry":
+		return dry(p, f)
 	case isRole:
 		return coats(p, f, kind)
 	}

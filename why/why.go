@@ -28,6 +28,7 @@ func Questions() []string {
 	return []string{
 		"wall ROOM/WALL area", "wall ROOM/WALL strips", "wall ROOM/WALL primer|filler|ground|glaze|clear",
 		"wall ROOM/WALL hours", "wall ROOM/WALL waits", "wall ROOM/WALL day", "wall ROOM/WALL paid",
+		"wall ROOM/WALL edge", "wall ROOM/WALL dry", "air ROOM",
 		"product PRODUCT", "figure PATH", "price", "days",
 	}
 }
@@ -37,6 +38,8 @@ func Ask(p *plan.Plan, words []string) ([]Reason, error) {
 	switch {
 	case len(words) == 3 && words[0] == "wall":
 		return wall(p, words[1], words[2])
+	case len(words) == 2 && words[0] == "air":
+		return room(p, words[1])
 	case len(words) == 2 && words[0] == "product":
 		return product(p, words[1])
 	case len(words) == 2 && words[0] == "figure":

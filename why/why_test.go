@@ -36,7 +36,7 @@ func TestEveryFigureCanBeAsked(t *testing.T) {
 	for _, r := range p.Survey.Rooms {
 		for _, w := range r.Walls {
 			for _, f := range w.Faces {
-				for _, what := range []string{"area", "strips", "primer", "ground", "glaze", "hours", "waits", "day", "paid"} {
+				for _, what := range []string{"area", "strips", "primer", "ground", "glaze", "hours", "waits", "day", "paid", "edge", "dry"} {
 					reasons, err := why.Ask(p, []string{"wall", f.ID, what})
 					if err != nil {
 						t.Errorf("%s %s: %v", f.ID, what, err)
@@ -47,6 +47,10 @@ func TestEveryFigureCanBeAsked(t *testing.T) {
 						t.Errorf("%s %s names a figure the catalog has not:\n%s", f.ID, what, text)
 					}
 					switch what {
+					case "edge", "dry":
+						if !strings.Contains(text, "[") || !strings.Contains(text, "min") && what == "edge" || !strings.Contains(text, "recoat") && what == "dry" {
+							t.Errorf("%s %s rests on nothing:\n%s", f.ID, what, text)
+						}
 					case "glaze", "ground", "primer":
 						if !strings.Contains(text, "["+string(catalog.Common)) && !strings.Contains(text, "["+string(catalog.Published)) && !strings.Contains(text, "["+string(catalog.Memory)) {
 							t.Errorf("%s %s rests on nothing:\n%s", f.ID, what, text)
@@ -96,5 +100,25 @@ func TestWrongQuestions(t *testing.T) {
 		if err == nil || !strings.Contains(err.Error(), want) {
 			t.Errorf("%q: %v, want %q", question, err, want)
 		}
+	}
+}
+
+// The air of a room leads to its limits and to the figures of the catalog.
+func TestAirCanBeAsked(t *testing.T) {
+	file, p := demo(t)
+	for room, want := range map[string][]string{"breakfast room": {"products/oil-glaze/voc", "limit, ", "air-shut", "m³"}, "Dining room": {"none"}} {
+		reasons, err := why.Ask(p, []string{"air", room})
+		text := why.Text(reasons, file)
+		if err != nil || strings.Contains(text, "not in the catalog") {
+			t.Fatal(err, text)
+		}
+		for _, w := range want {
+			if !strings.Contains(text, w) {
+				t.Errorf("%s does not say %q:\n%s", room, w, text)
+			}
+		}
+	}
+	if _, err := why.Ask(p, []string{"air", "Cellar"}); err == nil || !strings.Contains(err.Error(), "Breakfast room") {
+		t.Error(err)
 	}
 }

@@ -44,7 +44,7 @@ appearance/film     : appearance/colour
 appearance/stroke   : geom
 appearance/finish   : unit geom catalog job appearance/colour appearance/film appearance/stroke
 appearance  : unit geom catalog job survey setout appearance/colour appearance/film appearance/stroke appearance/finish
-why         : unit catalog job survey setout method quantity drying schedule price plan
+why         : unit catalog job survey setout method quantity drying schedule vapour wetedge price plan
 draw/outline  : geom
 draw/typeface : draw/outline
 draw/raster   : draw/outline

@@ -177,7 +177,7 @@ type Asking struct{ Name, Href string }
 // Whys are the questions that can be asked of the picked wall at this place.
 func (s *Sheet) Whys() []Asking {
 	var out []Asking
-	for _, q := range [][2]string{{"area", "Area"}, {"glaze", "Glaze"}, {"ground", "Ground coats"}, {"hours", "Hours"}, {"waits", "Waits"}, {"day", "Days"}} {
+	for _, q := range [][2]string{{"area", "Area"}, {"glaze", "Glaze"}, {"ground", "Ground coats"}, {"hours", "Hours"}, {"waits", "Waits"}, {"day", "Days"}, {"edge", "Wet edge"}, {"dry", "Drying"}} {
 		out = append(out, Asking{q[1], s.Here() + "&why=" + q[0] + "#why"})
 	}
 	return out

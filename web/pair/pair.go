@@ -47,6 +47,7 @@ type view struct {
 	Rounds       []round
 	Changed      bool
 	Plan         string // address of the page as planned
+	Behind       string // address of every figure behind the answer
 	Holds        []frame.Notice
 }
 
@@ -87,7 +88,7 @@ type choice struct {
 type round struct{ Words string }
 
 func show(s *frame.Sheet) (any, error) {
-	v := &view{Plan: s.Here()}
+	v := &view{Plan: s.Here(), Behind: s.URL("coats") + "&why=edge#why"}
 	p := s.Board.Plan
 	switch {
 	case s.Wall == nil:
