@@ -1,8 +1,7 @@
 package vapour
 
 import (
-	"math"
-
+	"scumble/geom"
 	"scumble/job"
 	"scumble/survey"
 	"scumble/unit"
@@ -10,8 +9,8 @@ import (
 
 // floorOf is the floor of a room: as stated, the product of the sides of a closed
 // room of four walls, or a guess from the walls there are; guessed tells.
-func (r *reckoner) floorOf(s *survey.Room, typed job.Area) (area unit.Range[unit.Area], words string, guessed bool) {
-	if typed.Given() {
+func (r *reckoner) floorOf(s *survey.Room, room *job.Room) (area unit.Range[unit.Area], words string, guessed bool) {
+	if typed := room.FloorArea; typed.Given() {
 		return unit.Exactly(typed.Value), "as measured", false
 	}
 	if square(s) {
@@ -20,7 +19,7 @@ func (r *reckoner) floorOf(s *survey.Room, typed job.Area) (area unit.Range[unit
 		along := (w[1].Length + w[3].Length) / 2
 		return unit.Exactly(unit.Rect(across, along)), "product of the sides", false
 	}
-	guess, words := walked(s)
+	guess, words := walked(room)
 	f := r.catalog.Defaults.FloorGuess
 	return unit.Range[unit.Area]{Low: guess * unit.Area(f.Low), Likely: guess * unit.Area(f.Likely), High: guess * unit.Area(f.High)}, words, true
 }
@@ -38,38 +37,26 @@ func square(s *survey.Room) bool {
 	return true
 }
 
-// walked follows the walls with square corners, clockwise seen from inside: to the
-// right at an inner corner, to the left at one that stands out. Where that leads
-// back to the start the floor is the area gone round (Gauss's trapezoids), else the
-// rectangle that holds all walls; one wall alone is taken for the side of a square.
-func walked(s *survey.Room) (unit.Area, string) {
-	x, y, dx, dy := 0.0, 0.0, 1.0, 0.0
-	left, right, bottom, top := 0.0, 0.0, 0.0, 0.0
-	round, length := 0.0, 0.0
-	for _, w := range s.Walls {
-		l := w.Length.Metres()
-		toX, toY := x+dx*l, y+dy*l
-		round += x*toY - toX*y
-		x, y = toX, toY
-		left, right, bottom, top = min(left, x), max(right, x), min(bottom, y), max(top, y)
-		length += l
-		switch w.Corner {
-		case "internal":
-			dx, dy = dy, -dx
-		case "external":
-			dx, dy = -dy, dx
-		}
+// walked lays the walls out on the floor with square corners. Where that leads back to the
+// start the floor is the area gone round, else the rectangle that holds all walls; one wall
+// alone is taken for the side of a square.
+func walked(room *job.Room) (unit.Area, string) {
+	plan := survey.PlanOf(room)
+	var round, all geom.Polygon
+	for _, w := range plan.Walls {
+		round, all = append(round, w.From), append(all, w.From, w.To)
 	}
-	const near = 0.02 // of the way gone: square corners are not quite square
-	if s.Closed && math.Hypot(x, y) <= near*length && round != 0 {
-		return unit.Area(math.Abs(round) / 2), "guessed from the walls with square corners"
+	b := all.Bounds()
+	const near = 0.02 // of the way round: square corners are not quite square
+	if length := 2 * (b.Width() + b.Height()); room.Closed && !plan.Loose && len(plan.Walls) > 3 && float64(plan.Apart) <= near*length {
+		return round.AreaM2(), "guessed from the walls with square corners"
 	}
-	across, along := right-left, top-bottom
+	across, along := b.Width(), b.Height()
 	if across == 0 {
 		across = along
 	}
 	if along == 0 {
 		along = across
 	}
-	return unit.Area(across * along), "guessed: the rectangle that holds the walls"
+	return unit.Area(across * along / 1e6), "guessed: the rectangle that holds the walls"
 }

@@ -56,7 +56,7 @@ func (r *reckoner) space(s *survey.Room, out *Room) {
 	var guessed bool
 	for i := range r.job.Rooms {
 		if r.job.Rooms[i].Name == s.Name {
-			out.Floor, out.FloorFrom, guessed = r.floorOf(s, r.job.Rooms[i].FloorArea)
+			out.Floor, out.FloorFrom, guessed = r.floorOf(s, &r.job.Rooms[i])
 		}
 	}
 	cubic := func(a unit.Area) unit.Space { return unit.Space(float64(a) * s.Height.Metres()) }

@@ -35,7 +35,7 @@ experience  : unit catalog job drying
 schedule/solve :
 schedule    : unit catalog job survey method drying schedule/solve
 wetedge     : unit geom catalog job survey setout method drying schedule
-vapour      : unit catalog job survey method quantity drying schedule
+vapour      : unit geom catalog job survey method quantity drying schedule
 price       : unit catalog job survey method quantity schedule
 plan        : unit catalog job survey setout method quantity experience schedule vapour price
 appearance/colour   :
