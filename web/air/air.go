@@ -97,7 +97,7 @@ func show(s *frame.Sheet) (any, error) {
 	v.Notes = a.Notes
 	mixes(a, v)
 	for _, r := range a.Rags {
-		v.Rags = append(v.Rags, rag{r.Date.Format("Mon 2 January"), fmt.Sprint(r.Count), strings.Join(r.Rooms, ", ")})
+		v.Rags = append(v.Rags, rag{r.Date.Format("Mon 2 Jan"), fmt.Sprint(r.Count), strings.Join(r.Rooms, ", ")})
 		v.RagWords = frame.Sentence(r.Do) + " " + frame.Sentence(r.Defer)
 	}
 	at := picked(s, a)

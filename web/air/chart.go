@@ -16,7 +16,7 @@ import (
 // Sizes of the chart, px, and the ends of its level axis, mg/m3.
 const (
 	plotWide  = 620.0 // of the days, as far as they are not narrower than leastDay
-	leastDay  = 60.0
+	leastDay  = 44.0
 	leftWide  = 70.0
 	rightWide = 196.0
 	plotHigh  = 280.0
