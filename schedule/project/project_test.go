@@ -1,0 +1,157 @@
+package project
+
+import (
+	"errors"
+	"math"
+	"slices"
+	"testing"
+
+	"pgregory.net/rapid"
+)
+
+// draw makes a small project; arcs go from lower to higher numbers, which are then shuffled.
+func draw(t *rapid.T, most int) *Project {
+	n := rapid.IntRange(1, most).Draw(t, "activities")
+	resources := rapid.IntRange(1, 5).Draw(t, "resources") // five take two words
+	p := &Project{}
+	for range resources {
+		p.Capacity = append(p.Capacity, rapid.IntRange(1, 6).Draw(t, "capacity"))
+	}
+	number := rapid.Permutation(slices.Collect(func(yield func(int) bool) {
+		for i := range n {
+			if !yield(i) {
+				return
+			}
+		}
+	})).Draw(t, "numbers")
+	p.Time, p.Needs, p.Then = make([]int, n), make([][]int, n), make([][]int, n)
+	for i := range n {
+		k := number[i]
+		p.Time[k] = rapid.IntRange(0, 5).Draw(t, "time")
+		for r := range resources {
+			p.Needs[k] = append(p.Needs[k], rapid.IntRange(0, p.Capacity[r]).Draw(t, "need"))
+		}
+		for j := range i {
+			if rapid.IntRange(0, 3).Draw(t, "arc") == 0 {
+				p.Then[number[j]] = append(p.Then[number[j]], k)
+			}
+		}
+	}
+	return p
+}
+
+// sound looks at a schedule anew, without the solver.
+func sound(t *rapid.T, p *Project, r *Result) {
+	end := 0
+	for i, s := range r.Start {
+		end = max(end, s+p.Time[i])
+		for _, k := range p.Then[i] {
+			if r.Start[k] < s+p.Time[i] || s < 0 {
+				t.Fatalf("%d at %d, then %d at %d", i, s, k, r.Start[k])
+			}
+		}
+	}
+	if end != r.Makespan || r.Bound > r.Makespan || r.Proven != (r.Bound == r.Makespan) {
+		t.Fatalf("%+v ends at %d", r, end)
+	}
+	for at := range end {
+		for k, c := range p.Capacity {
+			used := 0
+			for i, s := range r.Start {
+				if s <= at && at < s+p.Time[i] {
+					used += p.Needs[i][k]
+				}
+			}
+			if used > c {
+				t.Fatalf("resource %d: %d of %d at %d", k, used, c, at)
+			}
+		}
+	}
+}
+
+// shortest tries every order of activities: some order leads serial generation to an optimum
+// (Kolisch 1996).
+func shortest(p *Project) int {
+	in, err := ready(p)
+	if err != nil {
+		return -1
+	}
+	d, best := newDecoder(in), math.MaxInt
+	keys, out := make([]float64, in.n), schedule{start: make([]int, in.n)}
+	var try func(placed int)
+	taken := make([]bool, in.n)
+	try = func(placed int) {
+		if placed == in.n {
+			d.forward(keys, &out)
+			best = min(best, out.span)
+			return
+		}
+		for i := range in.n {
+			if taken[i] || slices.ContainsFunc(in.before[i], func(k int) bool { return !taken[k] }) {
+				continue
+			}
+			taken[i], keys[i] = true, float64(placed)
+			try(placed + 1)
+			taken[i] = false
+		}
+	}
+	try(0)
+	return best
+}
+
+func TestSmallProjectsAreShortest(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		p := draw(t, 6)
+		r, err := Search(p, Options{Schedules: 2000, Seed: 1})
+		if err != nil {
+			t.Fatal(err)
+		}
+		sound(t, p, r)
+		if want := shortest(p); r.Makespan != want || r.Bound > want {
+			t.Fatalf("%d, bound %d; the shortest is %d", r.Makespan, r.Bound, want)
+		}
+	})
+}
+
+func TestSchedulesAreSoundAndTheSame(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		p := draw(t, 25)
+		o := Options{Schedules: rapid.IntRange(1, 600).Draw(t, "schedules"), Seed: rapid.Uint64().Draw(t, "seed")}
+		a, err := Search(p, o)
+		b, err2 := Search(p, o)
+		if err != nil || err2 != nil {
+			t.Fatal(err, err2)
+		}
+		sound(t, p, a)
+		if !slices.Equal(a.Start, b.Start) || a.Schedules != b.Schedules {
+			t.Fatal("the same seed gives two schedules")
+		}
+		if a.Schedules > max(4, o.Schedules+1) {
+			t.Fatalf("%d schedules of %d", a.Schedules, o.Schedules)
+		}
+		if more, _ := Search(p, Options{Schedules: o.Schedules, Seed: o.Seed, Stop: func() bool { return true }}); more.Makespan < a.Bound {
+			t.Fatal("a bound does not hold")
+		}
+	})
+}
+
+func TestWrongProjects(t *testing.T) {
+	for name, c := range map[string]struct {
+		p    Project
+		none bool
+	}{
+		"circle":   {Project{Time: []int{1, 1}, Needs: [][]int{{0}, {0}}, Capacity: []int{1}, Then: [][]int{{1}, {0}}}, true},
+		"too much": {Project{Time: []int{1}, Needs: [][]int{{2}}, Capacity: []int{1}, Then: [][]int{nil}}, true},
+		"nobody":   {Project{Time: []int{1}, Needs: [][]int{{0}}, Capacity: []int{1}, Then: [][]int{{7}}}, false},
+		"uneven":   {Project{Time: []int{1, 2}, Needs: [][]int{{0}}, Capacity: []int{1}, Then: [][]int{nil}}, false},
+		"negative": {Project{Time: []int{-1}, Needs: [][]int{{0}}, Capacity: []int{1}, Then: [][]int{nil}}, false},
+		"too wide": {Project{Time: []int{1}, Needs: [][]int{{0}}, Capacity: []int{1 << 20}, Then: [][]int{nil}}, false},
+	} {
+		if _, err := Search(&c.p, Options{Schedules: 10}); err == nil || errors.Is(err, ErrNone) != c.none {
+			t.Errorf("%s: %v", name, err)
+		}
+	}
+	if r, err := Search(&Project{Capacity: []int{1}}, Options{Schedules: 10}); err != nil || r.Makespan != 0 || !r.Proven {
+		t.Errorf("nothing to do: %+v, %v", r, err)
+	}
+}
