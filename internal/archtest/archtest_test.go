@@ -61,7 +61,7 @@ sheets/client    : unit geom catalog job survey method quantity schedule price a
 sheets/wall      : unit geom catalog job survey setout method quantity drying schedule wetedge plan draw sheets/drafting sheets/pattern sheets/elevation sheets/desk
 sheets/mixing    : unit catalog job method quantity price plan draw sheets/drafting sheets/pattern sheets/desk
 sheets/programme : unit catalog job survey method quantity schedule plan draw sheets/drafting sheets/pattern sheets/desk
-sheets/site      : unit catalog job survey method quantity schedule plan draw sheets/drafting sheets/desk
+sheets/site      : unit catalog job survey method quantity schedule vapour plan draw sheets/drafting sheets/desk
 sheets      : catalog job experience survey setout method quantity schedule vapour price plan draw sheets/desk sheets/client sheets/wall sheets/mixing sheets/programme sheets/site
 examples    :
 store       :

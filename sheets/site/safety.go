@@ -27,6 +27,7 @@ func Safety(d *desk.Desk) (draw.Doc, error) {
 	addDangers(d, fl)
 	addAllNotices(d, fl)
 	whereAndWhen(d, book)
+	addAir(d, book)
 	addProductSheets(d, book.Part("products", d.Upright()))
 	if rags := ragDays(d); len(rags) > 0 {
 		addRagLog(d, book.Part("rag log", d.Upright()), rags)
@@ -97,8 +98,8 @@ func addDangers(d *desk.Desk, fl *draw.Flow) {
 	drafting.AddNotice(d.Fonts, fl, drafting.Notice{Shape: drafting.HoldShape, Title: "This paper comes second",
 		Text: "It repeats what is published or said in the trade, at the place where it is needed. The safety sheet of each product, the local codes for work, fire, waste and height, " +
 			"and the word of licensed people come first. Where they differ from this paper, they are right.",
-		Defers: "Not worked out here: how much solvent vapour a room will hold, how much air it takes to thin it, and how near it comes to a limit or to catching fire. " +
-			"The hours in this paper are hours of work, not hours that are safe to breathe."})
+		Defers: "The pages on the air of the rooms are worked out from figures of the catalog and measure nothing. A licensed hygienist measures; the hours in this paper are hours of work, " +
+			"not hours that are safe to breathe."})
 	drafting.AddHead(fl, "What this job brings")
 	table := drafting.Table([]draw.Column{{Width: 5}, drafting.Words("", 3), drafting.Words("Rooms", 4), {Title: "First and last day", Width: 42}})
 	for _, c := range jobCautions(d) {

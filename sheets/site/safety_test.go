@@ -48,7 +48,7 @@ func TestSafetyHoldsEveryCautionWhole(t *testing.T) {
 			papertest.MustSay(t, text, w.What, w.Do)
 		}
 	}
-	papertest.MustSay(t, text, "This paper comes second", "licensed people come first", "Not worked out here: how much solvent vapour a room will hold")
+	papertest.MustSay(t, text, "This paper comes second", "licensed people come first", "not hours that are safe to breathe")
 }
 
 func TestCautionsComeHoldsFirst(t *testing.T) {
