@@ -265,6 +265,9 @@ func (s *scene) words(a *Answer) {
 	case a.Safe:
 		a.Verdict = fmt.Sprintf("%s can do it, %s.", who, in)
 		a.Advice = weak
+	case a.Chance.Likely > 0.5:
+		a.Verdict = fmt.Sprintf("Do not start: %s would leave laps, even %s.", lower(who), in)
+		a.Advice = weak + " " + s.wayOut(a)
 	default:
 		a.Verdict = fmt.Sprintf("%s cannot be sure of it, even %s.", who, in)
 		a.Advice = weak + " " + s.wayOut(a)
