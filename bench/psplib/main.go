@@ -56,11 +56,11 @@ func main() {
 
 // row is one instance, solved.
 type row struct {
-	name                   string
-	critical, made, bound  int
-	best, lower            int // best known, and the best known bound
-	proven, wrong, claimed bool
-	fault                  string
+	name                  string
+	critical, made, bound int
+	best, lower           int // best known, and the best known bound
+	proven, wrong         bool
+	fault                 string
 }
 
 func runAll(names []string, known map[string][2]int, schedules int, seconds float64, seed uint64) []row {
