@@ -92,7 +92,7 @@ func (s *search) run() {
 // Shares of the work, and how polishing disturbs a schedule (own defaults, settled on published
 // instances of 60 and 120 activities).
 const (
-	breeding    = 10   // the populations build at most one schedule in so many
+	breeding    = 7    // the populations build at most one schedule in so many
 	leastReach  = 8    // of a disturbance, in units of time
 	mostReach   = 28   //
 	disturbance = 1.5  // of a start, in reaches
@@ -149,7 +149,7 @@ const patience = 60
 
 // size of a population: more activities need more schedules to choose from, and a small budget fewer.
 func (s *search) size() int {
-	return max(10, min(100, s.o.Schedules/100))
+	return max(10, min(30+s.n/2, s.o.Schedules/100))
 }
 
 // begin makes the first populations: by rules and chance, forwards, then each packed backwards.
@@ -210,6 +210,7 @@ func (s *search) note(m *schedule) {
 // member its first parent gave rise to, where it is not worse or by a small chance.
 func (s *search) generation(side int) {
 	pop, other := s.pops[side], s.pops[1-side]
+	lead := s.leader(1 - side)
 	for i := range pop {
 		if s.done() {
 			return
@@ -227,7 +228,7 @@ func (s *search) generation(side int) {
 		}
 		s.note(child)
 		old := &other[i]
-		if child.span <= old.span || s.unit() < takesWorse && i != s.leader(1-side) {
+		if child.span <= old.span || s.unit() < takesWorse && i != lead {
 			if slices.Equal(child.start, old.start) {
 				continue
 			}
@@ -239,7 +240,7 @@ func (s *search) generation(side int) {
 }
 
 // takesWorse is the share of worse children that are kept for what they bring (own default).
-const takesWorse = 0.02
+const takesWorse = 0.2
 
 func (s *search) leader(side int) int {
 	best := 0
