@@ -403,13 +403,13 @@ func ragWords(d *desk.Desk, day time.Time) string {
 	var words []string
 	for _, r := range d.Plan.Air.Rags {
 		if desk.SameDay(r.Date, day) {
-			words = append(words, fmt.Sprintf("%d of %s", r.Count, desk.Lowered(r.Good.Name)))
+			words = append(words, fmt.Sprintf("%s: %d", desk.Lowered(r.Good.Name), r.Count))
 		}
 	}
 	if len(words) == 0 {
 		return ""
 	}
-	return "reckoned by evening: " + desk.Listed(words)
+	return "reckoned by evening, " + strings.Join(words, "; ")
 }
 
 // addEmergency is lines to fill in on site, and signatures.

@@ -20,23 +20,30 @@ func addAir(d *desk.Desk, book *drafting.Book) {
 	if air == nil {
 		return
 	}
+	told := false
 	for i := range air.Rooms {
-		if r := &air.Rooms[i]; len(r.Series) > 0 {
-			addRoomAir(d, book.Part("air of "+r.Name, d.Upright()), r)
+		r := &air.Rooms[i]
+		if len(r.Series) == 0 {
+			continue
 		}
+		fl := book.Part("air of "+r.Name, d.Upright())
+		addRoomAir(d, fl, r)
+		if !told { // once, and before the other rooms are read
+			drafting.AddHead(fl, "What these pages take for granted")
+			for _, n := range air.Notes {
+				drafting.AddNote(fl, n)
+			}
+		}
+		told = true
 	}
 	fl := book.Part("mixes", d.Upright())
-	drafting.AddTitle(fl, "What the mixes give off", "Solvent in a litre as thinned here, against the limits the catalog knows. The product's own sheet comes first.")
+	drafting.AddTitle(fl, "What the mixes give off", "Solvent in a litre as thinned here. The product's own sheet and local rules come first.")
 	addMixes(fl, air)
-	drafting.AddHead(fl, "What these pages take for granted")
-	for _, n := range air.Notes {
-		drafting.AddNote(fl, n)
-	}
 }
 
 // Sizes of the chart, mm, and the lowest level drawn, mg/m3.
 const (
-	chartHigh = 56.0
+	chartHigh = 50.0
 	chartHead = 6.0 // for the days
 	chartFoot = 7.0 // for the windows
 	chartLeft = 16.0
@@ -57,7 +64,7 @@ func addRoomAir(d *desk.Desk, fl *draw.Flow, r *vapour.Room) {
 	if slices.ContainsFunc(r.Limits, func(l vapour.RoomLimit) bool { return !l.Kept }) {
 		verdict = "Not every limit of solvent in the air is kept."
 	}
-	drafting.AddTitle(fl, "Air of "+r.Name, verdict)
+	drafting.AddTitleLine(d.Fonts, fl, "Air of "+r.Name, verdict)
 	drafting.AddFacts(fl, 34, drafting.Fact{Name: "Back in", Value: whenWords(r.ReEntry)}, drafting.Fact{Name: "Sleep there", Value: whenWords(r.Sleep)},
 		drafting.Fact{Name: "Laid", Value: fmt.Sprintf("%s of solvent in %s of air (floor: %s)", r.Solvent.Likely, r.Volume.Likely, r.FloorFrom)},
 		drafting.Fact{Name: "Highest", Value: levelWords(r.Peak.Level) + ", " + moment(r.Peak.At)})
@@ -300,7 +307,7 @@ func (c *vapourChart) limits(style draw.Style) (items []draw.Item) {
 // not known is said to be so, lest its absence be read as nothing.
 func addMixes(fl *draw.Flow, air *vapour.Air) {
 	told := map[string]bool{}
-	t := drafting.Table([]draw.Column{{Width: 4}, drafting.Words("Limit of", 3), drafting.Figures("At most", "g/L"), drafting.Words("", 7)})
+	t := drafting.Table([]draw.Column{{Width: 4}, drafting.Words("Limit of", 3.8), drafting.Figures("At most", "g/L"), drafting.Words("", 7)})
 	t.Pad, t.Gap = 0.6, 2.5
 	for i := range air.Mixes {
 		m := &air.Mixes[i]
@@ -341,5 +348,5 @@ func mixWords(m *vapour.Mix) string {
 }
 
 func contentWords(c unit.Range[unit.Content]) string {
-	return fmt.Sprintf("%s g/L, from %s to %s", unit.Figure(float64(c.Likely), 0), unit.Figure(float64(c.Low), 0), unit.Figure(float64(c.High), 0))
+	return fmt.Sprintf("%s g/L (%s to %s)", unit.Figure(float64(c.Likely), 0), unit.Figure(float64(c.Low), 0), unit.Figure(float64(c.High), 0))
 }
