@@ -85,7 +85,7 @@ func addRoomLimits(fl *draw.Flow, r *vapour.Room) {
 		needs := "as it is"
 		switch {
 		case l.Beyond:
-			needs = "none"
+			needs = "no airing"
 		case l.Needed > 0:
 			needs = unit.Figure(float64(l.Needed), 1)
 		}
