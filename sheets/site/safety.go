@@ -386,13 +386,30 @@ func addRagLog(d *desk.Desk, fl *draw.Flow, days []roomDay) {
 		{Title: "Given out", Width: 17}, {Title: "In the can", Width: 17}, {Title: "Can out at", Width: 18}, {Title: "Who", Width: 22}})
 	table.Pad = 2.2
 	for _, r := range days {
-		table.Rows = append(table.Rows, draw.Row{Cells: []draw.Cell{{Text: r.from.Format("Mon 2 Jan"), Bold: true}, {Text: strings.Join(r.walls, "; ")}, {}, {}, {}, {}}})
+		table.Rows = append(table.Rows, draw.Row{Cells: []draw.Cell{{Text: r.from.Format("Mon 2 Jan"), Bold: true}, {Text: strings.Join(r.walls, "; "), Note: ragWords(d, r.from)}, {}, {}, {}, {}}})
 	}
 	for range 4 {
 		table.Rows = append(table.Rows, drafting.Row("\u00a0", "", "", "", "", ""))
 	}
 	fl.Table(table)
 	drafting.AddNote(fl, "If the two counts differ, nobody leaves before the missing rag is found.")
+}
+
+// ragWords are the rags to be counted on with oil glaze on them by the evening of a day.
+func ragWords(d *desk.Desk, day time.Time) string {
+	if d.Plan.Air == nil {
+		return ""
+	}
+	var words []string
+	for _, r := range d.Plan.Air.Rags {
+		if desk.SameDay(r.Date, day) {
+			words = append(words, fmt.Sprintf("%s: %d", desk.Lowered(r.Good.Name), r.Count))
+		}
+	}
+	if len(words) == 0 {
+		return ""
+	}
+	return "reckoned by evening, " + strings.Join(words, "; ")
 }
 
 // addEmergency is lines to fill in on site, and signatures.
