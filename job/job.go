@@ -5,6 +5,8 @@ package job
 
 import (
 	"cmp"
+	"slices"
+	"time"
 
 	"scumble/unit"
 )
@@ -116,6 +118,15 @@ type Crew struct {
 	Closed []Date   `yaml:"closed" doc:"days without work on site" json:"closed"`
 	Travel Travel   `yaml:"travel" doc:"what getting there takes, each site day" json:"travel"`
 	Pins   []Pin    `yaml:"pins" doc:"steps tied to a day or to another step" json:"pins"`
+}
+
+// WorksOn reports whether the crew works on a day.
+func (c *Crew) WorksOn(day time.Time) bool {
+	days := c.Days
+	if len(days) == 0 {
+		days = []string{"Mon", "Tue", "Wed", "Thu", "Fri"}
+	}
+	return slices.Contains(days, day.Format("Mon")) && !slices.Contains(c.Closed, Date(day.Format(time.DateOnly)))
 }
 
 // Pin ties a step of the programme to a day or to another step. One of Day and

@@ -57,7 +57,7 @@ func timeAxis(d *desk.Desk, from, to time.Time, left, right float64) *axis {
 	var first []int
 	for date := from; date.Before(to); date = date.AddDate(0, 0, 1) {
 		next := date.AddDate(0, 0, 1)
-		mark := dayMark{date: date, closed: !d.WorksOn(date)}
+		mark := dayMark{date: date, closed: !d.Plan.Job.Crew.WorksOn(date)}
 		first = append(first, len(weights)+1)
 		if mark.closed {
 			first[len(first)-1] = len(weights)

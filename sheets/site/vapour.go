@@ -252,7 +252,7 @@ func (c *vapourChart) nights(d *desk.Desk) (items []draw.Item) {
 		}
 	}
 	for day := c.from; day.Before(all); day = day.AddDate(0, 0, 1) {
-		if d.WorksOn(day) {
+		if d.Plan.Job.Crew.WorksOn(day) {
 			shut(day.Add(opens))
 			since = day.Add(closes)
 		}

@@ -173,7 +173,7 @@ func (p *dryPage) head(a *dayAxis, y, top, foot float64) []draw.Item {
 			name = day.Format("Mon 2 Jan")
 		}
 		bold := style.InBold()
-		if !p.desk.WorksOn(day) {
+		if !p.desk.Plan.Job.Crew.WorksOn(day) {
 			bold = style.Coloured(drafting.Grey)
 			if p.desk.Fonts.Width(name, bold) > next-x-1 {
 				name = day.Format("2")
@@ -181,7 +181,7 @@ func (p *dryPage) head(a *dayAxis, y, top, foot float64) []draw.Item {
 		}
 		items = append(items, draw.Label(x+0.6, y+2.8, name, bold, draw.Left),
 			draw.Line(x, top-4.2, x, foot, draw.Ink(drafting.RuleWidth, drafting.Line)))
-		if p.desk.WorksOn(day) {
+		if p.desk.Plan.Job.Crew.WorksOn(day) {
 			opens, closes := p.desk.OpenHours()
 			for _, h := range []time.Duration{opens, 12 * time.Hour, closes} {
 				at := a.place(day.Add(h))

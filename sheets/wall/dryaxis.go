@@ -22,7 +22,7 @@ type dayAxis struct {
 // dayUnits is how long a day is in working hours of paper.
 func dayUnits(d *desk.Desk, day time.Time) float64 {
 	opens, closes := d.OpenHours()
-	if !d.WorksOn(day) {
+	if !d.Plan.Job.Crew.WorksOn(day) {
 		return 24 * nightShare
 	}
 	work := (closes - opens).Hours()
@@ -61,7 +61,7 @@ func (a *dayAxis) place(t time.Time) float64 {
 func (a *dayAxis) within(day, t time.Time) float64 {
 	opens, closes := a.desk.OpenHours()
 	h := t.Sub(day).Hours()
-	if !a.desk.WorksOn(day) {
+	if !a.desk.Plan.Job.Crew.WorksOn(day) {
 		return h * nightShare * a.scale
 	}
 	work := min(max(0, h-opens.Hours()), (closes - opens).Hours())
@@ -80,7 +80,7 @@ func (a *dayAxis) nights() [][2]float64 {
 		out = append(out, [2]float64{from, to})
 	}
 	for n, day := range a.days {
-		if !a.desk.WorksOn(day) {
+		if !a.desk.Plan.Job.Crew.WorksOn(day) {
 			add(a.start(n), a.start(n+1))
 			continue
 		}

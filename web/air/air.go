@@ -269,7 +269,7 @@ func roomOf(s *frame.Sheet, r *vapour.Room) *room {
 		}
 		v.Sections = append(v.Sections, one)
 	}
-	v.Chart = draw(r, s.Board.Job.Crew.Hours)
+	v.Chart = draw(r, &s.Board.Job.Crew)
 	return v
 }
 

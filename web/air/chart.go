@@ -43,7 +43,7 @@ func (c *canvas) y(level float64) float64 {
 
 // draw is the solvent in a room over its days: likely as a line, the range as a band, the
 // limits across it, nights in grey, and when the windows stand open under it.
-func draw(r *vapour.Room, hours []job.Span) template.HTML {
+func draw(r *vapour.Room, crew *job.Crew) template.HTML {
 	first, last := r.Series[0].At, r.Series[0].At
 	high := 100.0
 	for _, p := range r.Series {
@@ -62,7 +62,7 @@ func draw(r *vapour.Room, hours []job.Span) template.HTML {
 	wide, foot := c.x(end)+rightWide, headHigh+plotHigh
 	c.put(`<svg width="%.0f" height="%.0f" viewBox="0 0 %.0f %.0f" role="img" aria-label="Solvent in the air of %s, %s to %s, highest %s. The table below holds the figures.">`,
 		wide, foot+44, wide, foot+44, html.EscapeString(r.Name), c.from.Format("2 January"), end.AddDate(0, 0, -1).Format("2 January"), r.Peak.Level.Likely)
-	c.nights(days, hours, foot)
+	c.nights(days, crew, foot)
 	for level := lowest; level <= c.highest*1.001; level *= 10 {
 		c.put(`<path class="rule" d="M%.1f %.1fH%.1f"/><text class="t-e" x="%.1f" y="%.1f">%s</text>`, leftWide, c.y(level), c.x(end), leftWide-8, c.y(level)+4, milligrams(level))
 	}
@@ -82,21 +82,30 @@ func milligrams(level float64) string {
 }
 
 // nights are the hours in which nobody works.
-func (c *canvas) nights(days int, hours []job.Span, foot float64) {
+func (c *canvas) nights(days int, crew *job.Crew, foot float64) {
+	hours := crew.Hours
 	begin, stop := 8*time.Hour, 17*time.Hour
 	if len(hours) > 0 {
 		begin, stop = time.Duration(hours[0].From)*time.Minute, time.Duration(hours[len(hours)-1].To)*time.Minute
 	}
 	for d := range days {
 		day := c.from.AddDate(0, 0, d)
-		for _, n := range [][2]time.Time{{day, day.Add(begin)}, {day.Add(stop), day.AddDate(0, 0, 1)}} {
+		rest := [][2]time.Time{{day, day.Add(begin)}, {day.Add(stop), day.AddDate(0, 0, 1)}}
+		if !crew.WorksOn(day) {
+			rest = [][2]time.Time{{day, day.AddDate(0, 0, 1)}}
+		}
+		for _, n := range rest {
 			c.put(`<path class="f-night" d="M%.1f %.1fH%.1fV%.1fH%.1fz"/>`, c.x(n[0]), headHigh, c.x(n[1]), foot, c.x(n[0]))
 		}
 		until := day.Add(24*time.Hour + begin)
 		if d == days-1 {
 			until = day.AddDate(0, 0, 1)
 		}
-		c.put(`<path class="f-line2" d="M%.1f %.1fH%.1fv4H%.1fz"/>`, c.x(day.Add(stop)), headHigh-4, c.x(until), c.x(day.Add(stop)))
+		since := day.Add(stop)
+		if !crew.WorksOn(day) {
+			since = day
+		}
+		c.put(`<path class="f-line2" d="M%.1f %.1fH%.1fv4H%.1fz"/>`, c.x(since), headHigh-4, c.x(until), c.x(since))
 		c.put(`<path class="mid" d="M%.1f 18V%.1f"/><text x="%.1f" y="14">%s</text>`, c.x(day), foot, c.x(day)+4, day.Format("Mon 2"))
 	}
 }
