@@ -129,6 +129,15 @@ func (c *Crew) WorksOn(day time.Time) bool {
 	return slices.Contains(days, day.Format("Mon")) && !slices.Contains(c.Closed, Date(day.Format(time.DateOnly)))
 }
 
+// OpenHours are the first and the last hour of the crew's day, after midnight; eight and
+// five where none are given.
+func (c *Crew) OpenHours() (opens, closes time.Duration) {
+	if len(c.Hours) == 0 {
+		return 8 * time.Hour, 17 * time.Hour
+	}
+	return time.Duration(c.Hours[0].From) * time.Minute, time.Duration(c.Hours[len(c.Hours)-1].To) * time.Minute
+}
+
 // Pin ties a step of the programme to a day or to another step. One of Day and
 // After is given.
 type Pin struct {

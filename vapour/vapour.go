@@ -7,6 +7,8 @@ package vapour
 
 import (
 	"fmt"
+	"math"
+	"slices"
 	"time"
 
 	"scumble/catalog"
@@ -38,6 +40,27 @@ type Mix struct {
 	Regulated bool                     `json:"regulated"` // LessWater can be given
 	LessWater unit.Range[unit.Content] `json:"lessWater"` // in a litre of ready mix without its water, as US rules have it
 	Limits    []MixLimit               `json:"limits"`    // the EU first
+}
+
+// Apart are the mixes that differ: each product and thinning once, as its colour changes
+// nothing of what it gives off.
+func (a *Air) Apart() []Mix {
+	var apart []Mix
+	for _, m := range a.Mixes {
+		if !slices.ContainsFunc(apart, func(o Mix) bool { return o.Product.ID == m.Product.ID && o.Parts == m.Parts }) {
+			apart = append(apart, m)
+		}
+	}
+	return apart
+}
+
+// Thinned is the product with its thinning, if it is thinned: "Oil glaze, 25 parts of thinner
+// on 100".
+func (m *Mix) Thinned() string {
+	if m.Parts == 0 {
+		return m.Product.Name
+	}
+	return fmt.Sprintf("%s, %s parts of thinner on 100", m.Product.Name, unit.Figure(100*float64(m.Parts), 0))
 }
 
 // MixLimit is one mix against one limit.
@@ -76,6 +99,40 @@ type Room struct {
 	SleepAt   unit.Level               `json:"sleepAt"` // that level
 	Sections  []Section                `json:"sections"`
 	Cautions  []Caution                `json:"cautions"`
+}
+
+// Shown is what a chart of a room with a series shows: whole days from the first, until the
+// likely level has fallen to three times the lowest drawn, and the power of ten above the
+// limits and all levels.
+func (r *Room) Shown(lowest unit.Level) (from time.Time, days int, highest unit.Level) {
+	last := r.Series[0].At
+	from, highest = last.Truncate(24*time.Hour), 100
+	for _, p := range r.Series {
+		highest = max(highest, p.Level.High)
+		if p.Level.Likely > 3*lowest || p.At.Before(r.Peak.At) {
+			last = p.At
+		}
+	}
+	for _, l := range r.Limits {
+		highest = max(highest, 1.3*l.Most)
+	}
+	days = max(2, int(math.Ceil(last.Sub(from).Hours()/24+0.2)))
+	return from, days, unit.Level(math.Pow(10, math.Ceil(math.Log10(float64(highest)))))
+}
+
+// Open are the spells in which the windows stand open, up to a time.
+func (r *Room) Open(until time.Time) (spells [][2]time.Time) {
+	for i := 1; i < len(r.Series) && !r.Series[i].At.After(until); i++ {
+		if !r.Series[i].Aired {
+			continue
+		}
+		if n := len(spells); n > 0 && r.Series[i-1].Aired && spells[n-1][1].Equal(r.Series[i-1].At) {
+			spells[n-1][1] = r.Series[i].At
+		} else {
+			spells = append(spells, [2]time.Time{r.Series[i-1].At, r.Series[i].At})
+		}
+	}
+	return spells
 }
 
 // Point is the level at one moment, mg/m3 as a mean over the room.

@@ -206,7 +206,7 @@ func panels(l *Layout) *Layout {
 	if l.Columns < 2 {
 		return nil
 	}
-	return l.reordered(func(p *Piece) int { return p.Column % 2 }, func(j *joint) bool { return j.standing })
+	return l.reordered(func(p *Piece) int { return p.Column % 2 }, func(j *joint) bool { return !j.level })
 }
 
 // dado is the wall parted in an upper and a lower half by a rail, the upper worked first.

@@ -33,12 +33,11 @@ type Layout struct {
 // joint is where two pieces touch, the earlier first. A level joint has the later piece
 // below the earlier or above it; an upright one is looked at between two heights.
 type joint struct {
-	a, b     int
-	level    bool
-	y0, y1   float64
-	dry      bool // the edge is taped or dries in between: nothing merges there
-	x0, x1   float64
-	standing bool
+	a, b   int
+	level  bool
+	x0, x1 float64
+	y0, y1 float64
+	dry    bool // the edge is taped or dries in between: nothing merges there
 }
 
 // layout parts a face over its breaks in sections of about a width and a height (0 = full),
@@ -46,7 +45,7 @@ type joint struct {
 func layout(f *survey.Face, set *setout.Face, section catalog.Section, width, height float64, reach survey.Reaches) *Layout {
 	section.Width = catalog.Figure{Likely: width, High: width * 1.15}
 	section.Height = catalog.Figure{Likely: height}
-	l := &Layout{Columns: 0}
+	l := &Layout{}
 	rows := 0
 	for _, s := range setout.Sections(f, set.Breaks, section) {
 		p := Piece{Number: len(l.Pieces) + 1, X0: float64(s.X0), X1: float64(s.X1), Y0: float64(s.Y0), Y1: float64(s.Y1), Area: float64(s.Area)}
@@ -88,7 +87,7 @@ func (l *Layout) join() {
 			y0, y1 := max(p.Y0, q.Y0), min(p.Y1, q.Y1)
 			switch {
 			case y1-y0 > touch && (math.Abs(p.X1-q.X0) < touch || math.Abs(q.X1-p.X0) < touch):
-				l.joints = append(l.joints, joint{a: a, b: b, y0: y0, y1: y1, x0: max(p.X0, q.X0), x1: max(p.X0, q.X0), standing: true})
+				l.joints = append(l.joints, joint{a: a, b: b, y0: y0, y1: y1, x0: max(p.X0, q.X0), x1: max(p.X0, q.X0)})
 			case x1-x0 > touch && (math.Abs(p.Y0-q.Y1) < touch || math.Abs(q.Y0-p.Y1) < touch):
 				l.joints = append(l.joints, joint{a: a, b: b, level: true, y0: max(p.Y0, q.Y0), y1: max(p.Y0, q.Y0), x0: x0, x1: x1})
 			}

@@ -43,14 +43,8 @@ func (cmd *airCommand) Run(to streams) error {
 // printMixes prints each product and thinning once: colours do not change it.
 func printMixes(w io.Writer, air *vapour.Air) {
 	fmt.Fprintf(w, "Solvent in the mixes as thinned here, g/L: likely, from low to high\n")
-	told := map[string]bool{}
-	for _, m := range air.Mixes {
-		key := fmt.Sprint(m.Product.ID, m.Parts)
-		if told[key] {
-			continue
-		}
-		told[key] = true
-		fmt.Fprintf(w, "\n  %s%s\n", m.Product.Name, thinned(m.Parts))
+	for _, m := range air.Apart() {
+		fmt.Fprintf(w, "\n  %s\n", m.Thinned())
 		if !m.Known {
 			fmt.Fprintln(w, "    The catalog knows no figure; the product's sheet does.")
 			continue
@@ -69,13 +63,6 @@ func printMixes(w io.Writer, air *vapour.Air) {
 }
 
 var verdicts = map[string]string{"meets": "kept", "likely": "probably kept", "exceeds": "NOT KEPT", "unknown": "cannot tell"}
-
-func thinned(parts unit.Ratio) string {
-	if parts == 0 {
-		return ", not thinned"
-	}
-	return fmt.Sprintf(", %s parts of thinner on 100", unit.Figure(float64(parts)*100, 0))
-}
 
 func spread(r unit.Range[unit.Content]) string {
 	f := func(c unit.Content) string { return unit.Figure(float64(c), 0) }

@@ -21,65 +21,46 @@ func newDecoder(in *instance) *decoder {
 	return &decoder{instance: in, used: make([]uint64, (in.horizon+1)*in.words), left: make([]int, in.n)}
 }
 
-// forward places activities by the least key among those whose predecessors are placed, each
-// as early as precedence and capacities allow (serial generation, Kelley 1963).
+// forward builds from the start: each activity as early as can be.
 func (d *decoder) forward(keys []float64, out *schedule) {
-	d.begin(keys)
-	out.span = 0
-	for i := range d.n {
-		if d.left[i] = len(d.before[i]); d.left[i] == 0 {
-			d.push(int32(i))
-		}
-	}
-	for len(d.heap) > 0 {
-		i := int(d.pop())
-		from := 0
-		for _, k := range d.before[i] {
-			from = max(from, out.start[k]+d.time[k])
-		}
-		out.start[i] = d.place(i, from)
-		out.span = max(out.span, out.start[i]+d.time[i])
-		for _, k := range d.then[i] {
-			if d.left[k]--; d.left[k] == 0 {
-				d.push(int32(k))
-			}
-		}
-	}
+	d.build(keys, d.before, d.then, out)
 }
 
-// backward does the same from the end: by the least key among those whose successors are
-// placed, each as late as can be. Starts are then counted from the first, at 0.
+// backward builds from the end: each activity as late as can be. Times are then counted from
+// the first start, at 0.
 func (d *decoder) backward(keys []float64, out *schedule) {
-	d.begin(keys)
-	out.span = 0
-	for i := range d.n {
-		if d.left[i] = len(d.then[i]); d.left[i] == 0 {
-			d.push(int32(i))
-		}
-	}
-	for len(d.heap) > 0 {
-		i := int(d.pop())
-		from := 0
-		for _, k := range d.then[i] {
-			from = max(from, out.start[k]+d.time[k])
-		}
-		out.start[i] = d.place(i, from) // counted from the end
-		out.span = max(out.span, out.start[i]+d.time[i])
-		for _, k := range d.before[i] {
-			if d.left[k]--; d.left[k] == 0 {
-				d.push(int32(k))
-			}
-		}
-	}
+	d.build(keys, d.then, d.before, out)
 	for i := range d.n {
 		out.start[i] = out.span - out.start[i] - d.time[i]
 	}
 }
 
-func (d *decoder) begin(keys []float64) {
+// build places activities by the least key among those whose predecessors are placed, each
+// as early as precedence and capacities allow (serial generation, Kelley 1963).
+func (d *decoder) build(keys []float64, before, then [][]int, out *schedule) {
 	d.count++
 	d.keys, d.heap = keys, d.heap[:0]
 	clear(d.used)
+	out.span = 0
+	for i := range d.n {
+		if d.left[i] = len(before[i]); d.left[i] == 0 {
+			d.push(int32(i))
+		}
+	}
+	for len(d.heap) > 0 {
+		i := int(d.pop())
+		from := 0
+		for _, k := range before[i] {
+			from = max(from, out.start[k]+d.time[k])
+		}
+		out.start[i] = d.place(i, from)
+		out.span = max(out.span, out.start[i]+d.time[i])
+		for _, k := range then[i] {
+			if d.left[k]--; d.left[k] == 0 {
+				d.push(int32(k))
+			}
+		}
+	}
 }
 
 // place finds the first time from which an activity fits, and takes it.

@@ -46,7 +46,7 @@ type dayMark struct {
 // timeAxis lays the days from one midnight to another between left and right.
 func timeAxis(d *desk.Desk, from, to time.Time, left, right float64) *axis {
 	a := &axis{}
-	opens, closes := d.OpenHours()
+	opens, closes := d.Plan.Job.Crew.OpenHours()
 	weights := []float64{}
 	add := func(until time.Time, share float64) {
 		weights = append(weights, until.Sub(a.at[len(a.at)-1]).Hours()*share)

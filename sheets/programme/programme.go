@@ -227,7 +227,7 @@ func peopleCharts(d *desk.Desk, book *drafting.Book) {
 	fl := book.Part("by person", d.Turned())
 	body := fl.Body()
 	left, right := body.X+34, body.X+body.W
-	opens, closes := d.OpenHours()
+	opens, closes := d.Plan.Job.Crew.OpenHours()
 	for _, t := range p.Tasks { // work that may not be broken off can run past the hours
 		for _, piece := range t.Pieces {
 			date := piece.From.Truncate(24 * time.Hour)

@@ -184,20 +184,8 @@ func windowBox(from, to, y float64) draw.Item {
 }
 
 func newVapourChart(r *vapour.Room) *vapourChart {
-	c := &vapourChart{room: r, from: r.Series[0].At.Truncate(24 * time.Hour)}
-	last, high := r.Series[0].At, 100.0
-	for _, p := range r.Series {
-		high = max(high, float64(p.Level.High))
-		if float64(p.Level.Likely) > 3*lowest || p.At.Before(r.Peak.At) {
-			last = p.At
-		}
-	}
-	for _, l := range r.Limits {
-		high = max(high, 1.3*float64(l.Most))
-	}
-	c.highest = math.Pow(10, math.Ceil(math.Log10(high)))
-	c.days = max(2, int(math.Ceil(last.Sub(c.from).Hours()/24+0.2)))
-	return c
+	from, days, highest := r.Shown(lowest)
+	return &vapourChart{room: r, from: from, days: days, highest: float64(highest)}
 }
 
 func (c *vapourChart) x(t time.Time) float64 {
@@ -226,15 +214,8 @@ func (c *vapourChart) draw(d *desk.Desk, b draw.Box) []draw.Item {
 	items = append(items, c.levels()...)
 	items = append(items, c.limits(small)...)
 	items = append(items, draw.Line(c.box.X, foot+4, c.box.X+c.box.W, foot+4, drafting.Faint()), draw.Label(b.X, foot+5, "windows", small.Coloured(drafting.Grey), draw.Left))
-	end := c.from.AddDate(0, 0, c.days)
-	for i := 1; i < len(c.room.Series); i++ {
-		if p := c.room.Series[i]; p.Aired && !p.At.After(end) {
-			from := c.room.Series[i-1].At
-			for i+1 < len(c.room.Series) && c.room.Series[i+1].Aired && !c.room.Series[i+1].At.After(end) {
-				i++
-			}
-			items = append(items, windowBox(c.x(from), c.x(c.room.Series[i].At), foot+4))
-		}
+	for _, open := range c.room.Open(c.from.AddDate(0, 0, c.days)) {
+		items = append(items, windowBox(c.x(open[0]), c.x(open[1]), foot+4))
 	}
 	return items
 }
@@ -244,7 +225,7 @@ const limitReach = 2.5
 
 // nights are the hours and days on which nobody works, with the names of the days that have room.
 func (c *vapourChart) nights(d *desk.Desk) (items []draw.Item) {
-	opens, closes := d.OpenHours()
+	opens, closes := d.Plan.Job.Crew.OpenHours()
 	since, all := c.from, c.from.AddDate(0, 0, c.days)
 	shut := func(until time.Time) {
 		if until.After(since) {
@@ -306,17 +287,10 @@ func (c *vapourChart) limits(style draw.Style) (items []draw.Item) {
 // addMixes lists each product and thinning once: colours do not change it. A mix that is
 // not known is said to be so, lest its absence be read as nothing.
 func addMixes(fl *draw.Flow, air *vapour.Air) {
-	told := map[string]bool{}
 	t := drafting.Table([]draw.Column{{Width: 4}, drafting.Words("Limit of", 3.8), drafting.Figures("At most", "g/L"), drafting.Words("", 7)})
 	t.Pad, t.Gap = 0.6, 2.5
-	for i := range air.Mixes {
-		m := &air.Mixes[i]
-		key := fmt.Sprint(m.Product.ID, m.Parts)
-		if told[key] {
-			continue
-		}
-		told[key] = true
-		t.Rows = append(t.Rows, drafting.GroupRow(mixWords(m)))
+	for _, m := range air.Apart() {
+		t.Rows = append(t.Rows, drafting.GroupRow(mixWords(&m)))
 		for _, l := range m.Limits {
 			where := l.Region
 			if l.From != "" {
@@ -333,10 +307,7 @@ func addMixes(fl *draw.Flow, air *vapour.Air) {
 }
 
 func mixWords(m *vapour.Mix) string {
-	words := m.Product.Name
-	if m.Parts > 0 {
-		words += fmt.Sprintf(", %s parts of thinner on 100", unit.Figure(100*float64(m.Parts), 0))
-	}
+	words := m.Thinned()
 	if !m.Known {
 		return words + ": not known here, its sheet tells"
 	}

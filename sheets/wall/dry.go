@@ -182,7 +182,7 @@ func (p *dryPage) head(a *dayAxis, y, top, foot float64) []draw.Item {
 		items = append(items, draw.Label(x+0.6, y+2.8, name, bold, draw.Left),
 			draw.Line(x, top-4.2, x, foot, draw.Ink(drafting.RuleWidth, drafting.Line)))
 		if p.desk.Plan.Job.Crew.WorksOn(day) {
-			opens, closes := p.desk.OpenHours()
+			opens, closes := p.desk.Plan.Job.Crew.OpenHours()
 			for _, h := range []time.Duration{opens, 12 * time.Hour, closes} {
 				at := a.place(day.Add(h))
 				items = append(items, draw.Line(at, top-1.6, at, top-0.9, drafting.Faint()),

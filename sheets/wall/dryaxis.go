@@ -21,7 +21,7 @@ type dayAxis struct {
 
 // dayUnits is how long a day is in working hours of paper.
 func dayUnits(d *desk.Desk, day time.Time) float64 {
-	opens, closes := d.OpenHours()
+	opens, closes := d.Plan.Job.Crew.OpenHours()
 	if !d.Plan.Job.Crew.WorksOn(day) {
 		return 24 * nightShare
 	}
@@ -59,7 +59,7 @@ func (a *dayAxis) place(t time.Time) float64 {
 }
 
 func (a *dayAxis) within(day, t time.Time) float64 {
-	opens, closes := a.desk.OpenHours()
+	opens, closes := a.desk.Plan.Job.Crew.OpenHours()
 	h := t.Sub(day).Hours()
 	if !a.desk.Plan.Job.Crew.WorksOn(day) {
 		return h * nightShare * a.scale
@@ -70,7 +70,7 @@ func (a *dayAxis) within(day, t time.Time) float64 {
 
 // nights are the stretches nobody works in, from one place to another.
 func (a *dayAxis) nights() [][2]float64 {
-	opens, closes := a.desk.OpenHours()
+	opens, closes := a.desk.Plan.Job.Crew.OpenHours()
 	var out [][2]float64
 	add := func(from, to float64) {
 		if n := len(out); n > 0 && out[n-1][1] > from-1e-6 {

@@ -197,18 +197,8 @@ func climates(s *frame.Sheet, v *view) {
 }
 
 func mixes(a *vapour.Air, v *view) {
-	told := map[string]bool{}
-	for i := range a.Mixes {
-		m := &a.Mixes[i]
-		key := fmt.Sprint(m.Product.ID, m.Parts)
-		if told[key] {
-			continue
-		}
-		told[key] = true
-		one := mix{Name: m.Product.Name}
-		if m.Parts > 0 {
-			one.Name += fmt.Sprintf(", %s parts of thinner on 100", unit.Figure(100*float64(m.Parts), 0))
-		}
+	for _, m := range a.Apart() {
+		one := mix{Name: m.Thinned()}
 		if !m.Known {
 			one.Actual = "not known here; its sheet tells"
 			v.Mixes = append(v.Mixes, one)

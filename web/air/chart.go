@@ -44,21 +44,9 @@ func (c *canvas) y(level float64) float64 {
 // draw is the solvent in a room over its days: likely as a line, the range as a band, the
 // limits across it, nights in grey, and when the windows stand open under it.
 func draw(r *vapour.Room, crew *job.Crew) template.HTML {
-	first, last := r.Series[0].At, r.Series[0].At
-	high := 100.0
-	for _, p := range r.Series {
-		high = max(high, float64(p.Level.High))
-		if float64(p.Level.Likely) > lowest*3 || p.At.Before(r.Peak.At) {
-			last = p.At
-		}
-	}
-	for _, l := range r.Limits {
-		high = max(high, float64(l.Most)*1.3)
-	}
-	c := &canvas{from: first.Truncate(24 * time.Hour), highest: math.Pow(10, math.Ceil(math.Log10(high)))}
-	days := max(2, int(math.Ceil(last.Sub(c.from).Hours()/24+0.2)))
-	end := c.from.AddDate(0, 0, days)
-	c.day = max(leastDay, plotWide/float64(days))
+	from, days, highest := r.Shown(lowest)
+	c := &canvas{from: from, day: max(leastDay, plotWide/float64(days)), highest: float64(highest)}
+	end := from.AddDate(0, 0, days)
 	wide, foot := c.x(end)+rightWide, headHigh+plotHigh
 	c.put(`<svg width="%.0f" height="%.0f" viewBox="0 0 %.0f %.0f" role="img" aria-label="Solvent in the air of %s, %s to %s, highest %s. The table below holds the figures.">`,
 		wide, foot+44, wide, foot+44, html.EscapeString(r.Name), c.from.Format("2 January"), end.AddDate(0, 0, -1).Format("2 January"), r.Peak.Level.Likely)
@@ -83,11 +71,7 @@ func milligrams(level float64) string {
 
 // nights are the hours in which nobody works.
 func (c *canvas) nights(days int, crew *job.Crew, foot float64) {
-	hours := crew.Hours
-	begin, stop := 8*time.Hour, 17*time.Hour
-	if len(hours) > 0 {
-		begin, stop = time.Duration(hours[0].From)*time.Minute, time.Duration(hours[len(hours)-1].To)*time.Minute
-	}
+	begin, stop := crew.OpenHours()
 	for d := range days {
 		day := c.from.AddDate(0, 0, d)
 		rest := [][2]time.Time{{day, day.Add(begin)}, {day.Add(stop), day.AddDate(0, 0, 1)}}
@@ -155,15 +139,8 @@ func region(name string) string {
 // aired are the hours in which the windows stand open.
 func (c *canvas) aired(r *vapour.Room, end time.Time, y float64) {
 	c.put(`<text class="t-2" x="0" y="%.1f">windows</text><path class="fine" d="M%.1f %.1fH%.1f"/>`, y+8, leftWide, y+5, c.x(end))
-	for i := 1; i < len(r.Series); i++ {
-		if !r.Series[i].Aired || r.Series[i].At.After(end) {
-			continue
-		}
-		from := r.Series[i-1].At
-		for i+1 < len(r.Series) && r.Series[i+1].Aired && !r.Series[i+1].At.After(end) {
-			i++
-		}
-		c.put(`<path class="edge f-paper" d="M%.1f %.1fH%.1fv10H%.1fz"/>`, c.x(from), y, c.x(r.Series[i].At), c.x(from))
+	for _, open := range r.Open(end) {
+		c.put(`<path class="edge f-paper" d="M%.1f %.1fH%.1fv10H%.1fz"/>`, c.x(open[0]), y, c.x(open[1]), c.x(open[0]))
 	}
 	c.put(`<text class="t-2" x="%.1f" y="%.1f">a box: open</text>`, leftWide, y+26)
 }

@@ -103,13 +103,8 @@ type chart struct {
 
 func draw(s *frame.Sheet, rows []row) chart {
 	p := s.Board.Plan.Programme
-	hours := s.Board.Job.Crew.Hours
-	from, to := 8*time.Hour, 17*time.Hour
-	if len(hours) > 0 {
-		from = time.Duration(hours[0].From) * time.Minute
-		to = time.Duration(hours[len(hours)-1].To) * time.Minute
-	}
-	c := &canvas{axis: newAxis(p, from, to), steps: steps(s.Board.Plan.Method)}
+	opens, closes := s.Board.Job.Crew.OpenHours()
+	c := &canvas{axis: newAxis(p, opens, closes), steps: steps(s.Board.Plan.Method)}
 	high := headHigh + rowHigh*float64(len(rows)) + 6
 	c.put(`<svg width="%.0f" height="%.0f" viewBox="0 0 %.0f %.0f" role="img" aria-label="Programme from %s to %s. The table below holds its figures.">`, c.axis.width+70, high, c.axis.width+70, high,
 		frame.Day(p.Start), frame.Day(p.Finish))
