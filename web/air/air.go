@@ -59,7 +59,6 @@ type room struct {
 	Sections       []section
 	Passed         int // sections over a limit while shut
 	Cautions       []frame.Notice
-	Guessed        string
 }
 
 type section struct {
@@ -69,6 +68,7 @@ type section struct {
 type limit struct {
 	Name, Region, Most, Share, Hours, Needs string
 	Kept, Unread                            bool
+	Airing                                  bool // Needs is a number of air changes
 }
 
 type mix struct {
@@ -245,7 +245,9 @@ func roomOf(s *frame.Sheet, r *vapour.Room) *room {
 		case l.Beyond:
 			one.Needs = "no airing keeps it"
 		case l.Needed > 0:
-			one.Needs = unit.Figure(float64(l.Needed), 1)
+			one.Needs, one.Airing = unit.Figure(float64(l.Needed), 1), true
+		default:
+			one.Needs = "as it is"
 		}
 		v.Limits = append(v.Limits, one)
 	}
