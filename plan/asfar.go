@@ -355,7 +355,7 @@ func (d *draft) means(p *Plan) {
 		return
 	}
 	if d.timed(p) {
-		if p.Programme, err = schedule.Plan(p.Survey, p.Method, &d.job, p.Catalog.Defaults); err != nil {
+		if p.Programme, err = schedule.Plan(p.Survey, p.Method, &d.job, p.Catalog.Defaults, schedule.Quick); err != nil {
 			d.missing("programme", "crew", strings.TrimPrefix(err.Error(), schedule.ErrCannot.Error()+": "), "correct what is named")
 		}
 	}

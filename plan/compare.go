@@ -2,12 +2,14 @@ package plan
 
 import (
 	"errors"
+	"fmt"
 	"maps"
 	"slices"
 
 	"scumble/catalog"
 	"scumble/price"
 	"scumble/schedule"
+	"scumble/vapour"
 )
 
 // Ruled is the quote of a job measured by one rule, or why there is none.
@@ -39,6 +41,33 @@ func UnderRules(p *Plan) []Ruled {
 	return list
 }
 
+// Better is a plan with a longer look for its programme, and what follows from that: the
+// air and the price. All before it is shared with the plan given. The error says which
+// stage cannot answer; a plan without a programme has none.
+func Better(p *Plan, e schedule.Effort) (*Plan, error) {
+	if p.Programme == nil {
+		return nil, errors.New("there is no programme to make shorter; see to the problems of the job first")
+	}
+	better := *p
+	var err error
+	if better.Programme, err = schedule.Plan(p.Survey, p.Method, p.Job, p.Catalog.Defaults, e); err != nil {
+		return nil, fmt.Errorf("programme: %w", err)
+	}
+	if p.Air != nil {
+		if better.Air, err = vapour.Reckon(p.Survey, p.Method, p.Quantities, better.Programme, p.Job, p.Catalog); err != nil {
+			return nil, fmt.Errorf("air: %w", err)
+		}
+	}
+	if p.Quote != nil {
+		if better.Quote, err = price.Make(p.Survey, p.Method, p.Quantities, better.Programme, p.Job, p.Catalog); err != nil {
+			return nil, fmt.Errorf("price: %w", err)
+		}
+	}
+	better.Warnings = nil
+	better.gatherWarnings()
+	return &better, nil
+}
+
 // WithoutPins is the programme as it would be if no step were tied to a day or to
 // another step: set beside the plan's own it shows what the pins cost. Without pins it
 // is the plan's own. The error says why there is none.
@@ -51,5 +80,5 @@ func WithoutPins(p *Plan) (*schedule.Programme, error) {
 	}
 	free := *p.Job
 	free.Crew.Pins = nil
-	return schedule.Plan(p.Survey, p.Method, &free, p.Catalog.Defaults)
+	return schedule.Plan(p.Survey, p.Method, &free, p.Catalog.Defaults, schedule.Quick)
 }

@@ -5,6 +5,7 @@ import (
 
 	"scumble/job"
 	"scumble/plan"
+	"scumble/schedule"
 )
 
 // TestUnderRulesIsAsPlannedWithEachRule: the short way gives the quote of the long one.
@@ -76,5 +77,32 @@ func BenchmarkUnderRules(b *testing.B) {
 	p := planned(b, file.Job, c)
 	for b.Loop() {
 		plan.UnderRules(p)
+	}
+}
+
+func TestBetterIsThePlanOfTheFullEffort(t *testing.T) {
+	file, c := demo(t)
+	j := file.Job
+	quick, problems := plan.AsFar(j, c, nil)
+	if len(problems) > 0 {
+		t.Fatal(problems)
+	}
+	better, err := plan.Better(quick, schedule.Full)
+	if err != nil {
+		t.Fatal(err)
+	}
+	full, _, err := plan.Run(j, c)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if text(t, better.Programme) != text(t, full.Programme) || text(t, better.Quote) != text(t, full.Quote) || text(t, better.Air) != text(t, full.Air) {
+		t.Error("looking longer at a quick plan does not give the plan of the full effort")
+	}
+	if better.Programme.SiteDays > quick.Programme.SiteDays {
+		t.Errorf("%d site days after looking longer, %d before", better.Programme.SiteDays, quick.Programme.SiteDays)
+	}
+	quick.Programme = nil
+	if _, err := plan.Better(quick, schedule.Full); err == nil {
+		t.Error("a plan without a programme was made better")
 	}
 }

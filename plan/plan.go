@@ -41,7 +41,7 @@ type Alternative struct {
 	Plan *Plan
 }
 
-// Run plans a job. Problems are errors in what was measured or asked, by field
+// Run plans a job with the full effort for its programme. Problems are errors in what was measured or asked, by field
 // path; with any of them there is no plan. An error means a stage cannot answer.
 func Run(j *job.Job, c *catalog.Catalog) (*Plan, []job.Problem, error) {
 	chosen, err := c.Choose(picks(j))
@@ -96,7 +96,7 @@ func run(j *job.Job, c *catalog.Catalog) (*Plan, []job.Problem, error) {
 	if p.Quantities, err = quantity.Reckon(p.Survey, p.SetOut, p.Method, j, c); err != nil {
 		return nil, nil, fmt.Errorf("quantities: %w", err)
 	}
-	if p.Programme, err = schedule.Plan(p.Survey, p.Method, j, d); err != nil {
+	if p.Programme, err = schedule.Plan(p.Survey, p.Method, j, d, schedule.Full); err != nil {
 		return nil, nil, fmt.Errorf("programme: %w", err)
 	}
 	if p.Air, err = vapour.Reckon(p.Survey, p.Method, p.Quantities, p.Programme, j, c); err != nil {

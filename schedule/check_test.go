@@ -437,7 +437,7 @@ func TestCheckerFindsSpoiltProgrammes(t *testing.T) {
 			}
 		},
 	} {
-		p, err := Plan(s, m, j, nil)
+		p, err := Plan(s, m, j, nil, Quick)
 		if err != nil {
 			t.Fatal(err)
 		}

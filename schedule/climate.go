@@ -7,6 +7,7 @@ import (
 	"scumble/catalog"
 	"scumble/drying"
 	"scumble/job"
+	"scumble/schedule/solve"
 	"scumble/survey"
 	"scumble/unit"
 )
@@ -223,14 +224,30 @@ func (c *climate) tell(where, path string, h drying.Hold, what string) {
 	}
 }
 
-// placed warns of holds at the hours of work the solution found, where the air
-// changes through the day.
-func (c *climate) placed(a *planned, begin, end int) {
+// placed warns of holds at the hours of work a solution found, where the air changes
+// through the day: once for each step and rule.
+func (c *climate) placed(p *solve.Plan) (list []job.Warning) {
+	told := map[string]bool{}
+	for i := range p.Slots {
+		a := &c.n.planned[i]
+		for _, work := range p.Slots[i].Work {
+			w, rule, ok := c.hourly(a, work)
+			if key := a.step.ID + "\x00" + rule; ok && !told[key] {
+				told[key] = true
+				list = append(list, w)
+			}
+		}
+	}
+	return list
+}
+
+// hourly is the first hold in a stretch of work, where the air changes through the day.
+func (c *climate) hourly(a *planned, work solve.Span) (w job.Warning, rule string, ok bool) {
 	s := c.of(a)
 	if a.step.Product == nil || s.measured.Steadily() {
-		return
+		return w, "", false
 	}
-	for hour := begin / 60; hour <= (end-1)/60; hour++ {
+	for hour := work.From / 60; hour <= (work.To-1)/60; hour++ {
 		holds := drying.Holds(s.measured.At(float64(hour)), a.step.Product, c.d)
 		if len(holds) == 0 {
 			continue
@@ -243,13 +260,9 @@ func (c *climate) placed(a *planned, begin, end int) {
 		if next, ok := s.measured.Next(float64(hour), a.step.Product, c.d); ok {
 			what += " Left alone, it is good from " + c.n.at(int(next*60)).Format("2 January, 15:04") + "."
 		}
-		key := a.step.ID + "\x00" + holds[0].Rule
-		if !c.told[key] {
-			c.told[key] = true
-			c.n.warn = append(c.n.warn, job.Warning{Path: path, Name: where, Hold: true, What: what, Do: holds[0].Do})
-		}
-		return
+		return job.Warning{Path: path, Name: where, Hold: true, What: what, Do: holds[0].Do}, holds[0].Rule, true
 	}
+	return w, "", false
 }
 
 // wet is how long a glaze counts as wet, in minutes, at the worst hour of its air: until

@@ -15,6 +15,20 @@ import (
 	"scumble/unit"
 )
 
+// Effort is how long to look for a better programme. It is counted in work and not in
+// time, so that the same job gives the same programme on any machine.
+type Effort struct {
+	Placements int              // steps placed, over all programmes that are tried
+	Stop       func() bool      // asked now and then; true ends the search with the best so far; nil = never
+	Watch      func(*Programme) // shown each programme better than all before; nil = nobody
+}
+
+// Quick is the effort while somebody types, Full that of the papers (own defaults).
+var (
+	Quick = Effort{Placements: 8_000}
+	Full  = Effort{Placements: 400_000}
+)
+
 // Plan places every step of the method. Work happens in the hours of the crew
 // only and is rounded up to five minutes; the likely time of a step is planned.
 // Drying runs through nights and closed days and is planned at its slow end, so
@@ -23,12 +37,16 @@ import (
 //
 // An error wraps ErrCannot and lists every rule that makes a programme
 // impossible. What can be planned though it should not be stands in Warnings.
-func Plan(s *survey.Survey, m *method.Method, j *job.Job, d *catalog.Defaults) (*Programme, error) {
+func Plan(s *survey.Survey, m *method.Method, j *job.Job, d *catalog.Defaults, e Effort) (*Programme, error) {
 	n, err := build(s, m, j, d)
 	if err != nil {
 		return nil, err
 	}
-	solved, at, failure := n.Search()
+	spend := solve.Effort{Placements: e.Placements, Stop: e.Stop}
+	if e.Watch != nil {
+		spend.Watch = func(p *solve.Plan) { e.Watch(n.programme(p)) }
+	}
+	solved, at, failure := n.Search(spend)
 	switch failure {
 	case solve.Circle:
 		n.fault("%s: waits in a circle for itself: correct the waits of its technique", n.planned[at].step.ID)
@@ -38,6 +56,11 @@ func Plan(s *survey.Survey, m *method.Method, j *job.Job, d *catalog.Defaults) (
 	if err := n.err(); err != nil {
 		return nil, err
 	}
+	return n.programme(solved), nil
+}
+
+// programme puts a solution into days and words.
+func (n *network) programme(solved *solve.Plan) *Programme {
 	r := &result{n, solved}
 	p := &Programme{SiteDays: solved.Days, Visits: solved.Visits, Start: n.first, Finish: n.at(solved.Finish)}
 	p.Bound, p.BoundBy = r.bound()
@@ -50,13 +73,9 @@ func Plan(s *survey.Survey, m *method.Method, j *job.Job, d *catalog.Defaults) (
 		p.Start = p.Tasks[0].Start
 	}
 	p.Days = daySheets(n.people, p.Tasks)
-	for i := range n.Acts {
-		for _, work := range solved.Slots[i].Work {
-			n.air.placed(&n.planned[i], work.From, work.To)
-		}
-	}
-	p.Warnings = append(n.warn, r.warnings()...)
-	return p, nil
+	p.Warnings = append(slices.Clone(n.warn), n.air.placed(solved)...)
+	p.Warnings = append(p.Warnings, r.warnings()...)
+	return p
 }
 
 // result is a network with its solution.

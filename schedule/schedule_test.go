@@ -70,7 +70,7 @@ func surveyOf(m *method.Method) *survey.Survey {
 func mustPlan(t testing.TB, m *method.Method, j *job.Job) *Programme {
 	t.Helper()
 	s := surveyOf(m)
-	p, err := Plan(s, m, j, nil)
+	p, err := Plan(s, m, j, nil, Quick)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -191,7 +191,7 @@ func TestHoldIsSaidAndPlannedAround(t *testing.T) {
 	m := &method.Method{Faces: []method.Face{oneWall("Hall/North")}}
 	s := surveyOf(m)
 	s.Rooms[0].Climate.Humidity = typed[unit.Humidity](0.95)
-	p, err := Plan(s, m, twoPeople(), nil)
+	p, err := Plan(s, m, twoPeople(), nil, Quick)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -284,7 +284,7 @@ func TestPinToNothingIsSaid(t *testing.T) {
 	s.Rooms[0].Walls[0].Path = "rooms[0].walls[0]"
 	j := twoPeople()
 	j.Crew.Pins = []job.Pin{{Step: "Hall/North#glaze-7", Day: "2027-03-15"}, {Step: "Hall/North#glaze", After: "Hall#varnish"}, {Step: "Loft/East#prime", Day: "2027-03-15"}}
-	p, err := Plan(s, m, j, nil)
+	p, err := Plan(s, m, j, nil, Quick)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -347,12 +347,12 @@ func TestCannot(t *testing.T) {
 	} {
 		m, j := one()
 		spoil(m, j)
-		p, err := Plan(surveyOf(m), m, j, nil)
+		p, err := Plan(surveyOf(m), m, j, nil, Quick)
 		if !errors.Is(err, ErrCannot) || !strings.Contains(err.Error(), want) {
 			t.Errorf("want %q, got %v, %v", want, p, err)
 		}
 	}
-	p, err := Plan(&survey.Survey{}, &method.Method{}, twoPeople(), nil)
+	p, err := Plan(&survey.Survey{}, &method.Method{}, twoPeople(), nil, Quick)
 	if err != nil || len(p.Tasks) != 0 {
 		t.Errorf("no work: %+v, %v", p, err)
 	}
@@ -438,14 +438,14 @@ func TestRandomJobsKeepEveryRule(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		s, m, j := drawJob(t)
 		before := fmt.Sprintf("%+v%+v", *j, *m)
-		p, err := Plan(s, m, j, nil)
+		p, err := Plan(s, m, j, nil, Quick)
 		if err != nil {
 			t.Fatal(err)
 		}
 		if faults := check(s, m, j, nil, p); len(faults) > 0 {
 			t.Fatal(strings.Join(faults, "\n"))
 		}
-		again, err := Plan(s, m, j, nil)
+		again, err := Plan(s, m, j, nil, Quick)
 		if err != nil || !reflect.DeepEqual(p, again) {
 			t.Fatal("a second run differs")
 		}
@@ -509,7 +509,7 @@ func BenchmarkPlan(b *testing.B) {
 			j.Crew.People = append(j.Crew.People, job.Person{Name: "Tove", Skills: []string{"prepare"}})
 			s := surveyOf(m)
 			for b.Loop() {
-				if _, err := Plan(s, m, j, nil); err != nil {
+				if _, err := Plan(s, m, j, nil, Quick); err != nil {
 					b.Fatal(err)
 				}
 			}

@@ -5,12 +5,13 @@ import (
 	"slices"
 )
 
-// Work the search may spend, counted in placed activities, so that the answer
-// does not depend on the machine.
-const (
-	rulePlacements = 20_000
-	dropPlacements = 5_000
-)
+// Effort is what a search may spend, counted in placed activities, so that the answer
+// does not depend on the machine. One plan is built at least.
+type Effort struct {
+	Placements int         // activities placed, over all plans that are built
+	Stop       func() bool // asked between two plans; true ends the search; nil = never
+	Watch      func(*Plan) // told each plan that is better than all before; nil = nobody
+}
 
 // Plan is a problem solved.
 type Plan struct {
@@ -33,7 +34,7 @@ const (
 
 // Search tries several orders of pressing and keeps the best plan; then it tries
 // to do without each attended day in turn. Every person's needs must be Able.
-func (p *Problem) Search() (plan *Plan, at int, failure Failure) {
+func (p *Problem) Search(e Effort) (plan *Plan, at int, failure Failure) {
 	if at := p.prepare(); at >= 0 {
 		return nil, at, Circle
 	}
@@ -44,30 +45,49 @@ func (p *Problem) Search() (plan *Plan, at int, failure Failure) {
 	var reached goal
 	var bestKey []float64
 	rules := p.rules()
-	for _, key := range rules[:min(len(rules), max(1, rulePlacements/(len(p.Acts)+1)))] {
+	plans := e.Placements / (len(p.Acts) + 1)
+	for _, key := range rules[:min(len(rules), max(1, plans))] {
+		if best != nil && e.stopped() {
+			break
+		}
 		b := generate(p, key, nil)
+		plans--
 		if b.endless {
 			continue
 		}
 		if g := b.goal(); best == nil || g.less(reached) {
 			best, reached, bestKey = b, g, key
+			e.tell(best, reached)
 		}
 	}
 	if best == nil {
 		return nil, -1, Endless
 	}
-	best, reached = p.fewerDays(best, reached, bestKey)
-	for i := range best.slots {
-		best.slots[i].Work = best.stretches(&p.Acts[i], &best.slots[i])
+	best, reached = p.fewerDays(best, reached, bestKey, plans, &e)
+	return best.plan(reached), -1, None
+}
+
+func (e *Effort) stopped() bool { return e.Stop != nil && e.Stop() }
+
+func (e *Effort) tell(b *board, g goal) {
+	if e.Watch != nil {
+		e.Watch(b.plan(g))
 	}
-	return &Plan{best.slots, best.slacks(), reached.days, reached.visits, reached.finish}, -1, None
+}
+
+// plan is a board for those outside.
+func (b *board) plan(g goal) *Plan {
+	slots := slices.Clone(b.slots)
+	for i := range slots {
+		slots[i].Work = b.stretches(&b.Acts[i], &slots[i])
+	}
+	return &Plan{slots, b.slacks(), g.days, g.visits, g.finish}
 }
 
 // fewerDays leaves out one attended day after another, the least used first,
 // and keeps what is better.
-func (p *Problem) fewerDays(best *board, reached goal, key []float64) (*board, goal) {
+func (p *Problem) fewerDays(best *board, reached goal, key []float64, left int, e *Effort) (*board, goal) {
 	bound := p.Bound().Days
-	left := dropPlacements / (len(p.Acts) + 1)
 	for improved := true; improved && left > 0 && reached.days > bound; {
 		improved = false
 		worked := best.attendance()
@@ -79,8 +99,8 @@ func (p *Problem) fewerDays(best *board, reached goal, key []float64) (*board, g
 		}
 		slices.SortStableFunc(days, func(x, y int) int { return worked[x] - worked[y] })
 		for _, d := range days {
-			if left--; left < 0 {
-				break
+			if left--; left < 0 || e.stopped() {
+				return best, reached
 			}
 			drop := make([]bool, max(len(best.drop), d+1))
 			copy(drop, best.drop)
@@ -91,6 +111,7 @@ func (p *Problem) fewerDays(best *board, reached goal, key []float64) (*board, g
 			}
 			if g := b.goal(); g.less(reached) {
 				best, reached, improved = b, g, true
+				e.tell(best, reached)
 				break
 			}
 		}
