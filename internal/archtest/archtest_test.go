@@ -33,7 +33,8 @@ drying      : unit catalog job
 drying/weather : unit drying job
 experience  : unit catalog job drying
 schedule/solve :
-schedule/project :
+schedule/exact :
+schedule/project : schedule/exact
 schedule    : unit catalog job survey method drying schedule/solve
 wetedge     : unit geom catalog job survey setout method drying schedule
 vapour      : unit geom catalog job survey method quantity drying schedule
