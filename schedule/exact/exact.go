@@ -86,13 +86,14 @@ type arc struct {
 	when    Lit
 }
 
-// wake is an arc that binds once a bound has grown to at.
-type wake struct{ at, from, arc int32 }
+// wake is an arc, or with from < 0 a curve, that binds once a bound has grown to at.
+type wake struct{ at, from, rule int32 }
 
-// curve is: to >= f(from), with f never falling.
+// curve is: to >= f(from), with f never falling, where when holds; when.b < 0: always.
 type curve struct {
 	from, to int32
 	f        func(int) int
+	when     Lit
 }
 
 type clause struct {
@@ -193,13 +194,19 @@ func (s *Solver) lag(from, to Var, least int, when Lit) {
 }
 
 // Above adds: to >= f(from). f never falls.
-func (s *Solver) Above(from, to Var, f func(int) int) {
-	s.bent(curve{int32(2 * from), int32(2 * to), f})
-}
+func (s *Solver) Above(from, to Var, f func(int) int) { s.AboveWhen(from, to, f, Lit{b: -1}) }
 
 // Below adds: to <= f(from). f never falls.
-func (s *Solver) Below(from, to Var, f func(int) int) {
-	s.bent(curve{int32(2*from + 1), int32(2*to + 1), func(n int) int { return -f(-n) }})
+func (s *Solver) Below(from, to Var, f func(int) int) { s.BelowWhen(from, to, f, Lit{b: -1}) }
+
+// AboveWhen adds: where the literal holds, to >= f(from). f never falls.
+func (s *Solver) AboveWhen(from, to Var, f func(int) int, when Lit) {
+	s.bent(curve{int32(2 * from), int32(2 * to), f, when})
+}
+
+// BelowWhen adds: where the literal holds, to <= f(from). f never falls.
+func (s *Solver) BelowWhen(from, to Var, f func(int) int, when Lit) {
+	s.bent(curve{int32(2*from + 1), int32(2*to + 1), func(n int) int { return -f(-n) }, when})
 }
 
 func (s *Solver) bent(c curve) {
@@ -207,6 +214,10 @@ func (s *Solver) bent(c curve) {
 	k := int32(len(s.curves))
 	s.curves = append(s.curves, c)
 	s.bends[c.from] = append(s.bends[c.from], k)
+	if c.when.b >= 0 {
+		s.bends[c.to^1] = append(s.bends[c.to^1], k)
+		s.wakes[c.when.b] = append(s.wakes[c.when.b], wake{c.when.at, -1, k})
+	}
 	s.broken = s.broken || !s.bend(k)
 }
 
@@ -245,6 +256,9 @@ func (s *Solver) explain(list []Lit, b, at int32, why reason) []Lit {
 	case byCurve:
 		c := &s.curves[why.ref]
 		list = append(list, Lit{c.from, s.reaching(c, at)})
+		if c.when.b >= 0 {
+			list = append(list, c.when)
+		}
 	case byList:
 		list = append(list, s.store[why.ref:why.ref+why.size]...)
 	}

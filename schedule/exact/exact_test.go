@@ -9,12 +9,11 @@ import (
 
 // drawn is a small problem with the plain meaning of its rules.
 type drawn struct {
-	s      *Solver
-	vars   []Var
-	low    []int
-	high   []int
-	rules  []func(v []int) bool
-	fixing []Lit
+	s     *Solver
+	vars  []Var
+	low   []int
+	high  []int
+	rules []func(v []int) bool
 }
 
 func draw(t *rapid.T) *drawn {
@@ -64,12 +63,20 @@ func draw(t *rapid.T) *drawn {
 		case 3:
 			i, j, step := some("from"), some("to"), rapid.IntRange(1, 3).Draw(t, "step")
 			f := func(x int) int { return (x+20)/step*step - 20 + step - 1 }
-			if rapid.Bool().Draw(t, "above") {
+			when, holds := lit()
+			switch rapid.IntRange(0, 3).Draw(t, "curve") {
+			case 0:
 				d.s.Above(d.vars[i], d.vars[j], f)
 				d.rules = append(d.rules, func(v []int) bool { return v[j] >= f(v[i]) })
-			} else {
+			case 1:
 				d.s.Below(d.vars[i], d.vars[j], f)
 				d.rules = append(d.rules, func(v []int) bool { return v[j] <= f(v[i]) })
+			case 2:
+				d.s.AboveWhen(d.vars[i], d.vars[j], f, when)
+				d.rules = append(d.rules, func(v []int) bool { return !holds(v) || v[j] >= f(v[i]) })
+			default:
+				d.s.BelowWhen(d.vars[i], d.vars[j], f, when)
+				d.rules = append(d.rules, func(v []int) bool { return !holds(v) || v[j] <= f(v[i]) })
 			}
 		case 4:
 			capacity := rapid.IntRange(1, 4).Draw(t, "capacity")

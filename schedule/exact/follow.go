@@ -42,7 +42,9 @@ func (s *Solver) grown(b, old, now int32) bool {
 		}
 	}
 	for _, w := range s.wakes[b] {
-		if old < w.at && w.at <= now && !s.follow(w.from, w.arc) {
+		switch {
+		case w.at <= old || w.at > now:
+		case w.from < 0 && !s.bend(w.rule), w.from >= 0 && !s.follow(w.from, w.rule):
 			return false
 		}
 	}
@@ -83,9 +85,18 @@ func (s *Solver) follow(from, k int32) bool {
 	return true
 }
 
+// bend looks along a curve.
 func (s *Solver) bend(k int32) bool {
 	c := &s.curves[k]
-	return s.set(c.to, int32(c.f(int(s.val[c.from]))), reason{by: byCurve, ref: k})
+	to := int32(c.f(int(s.val[c.from])))
+	switch {
+	case c.when.b < 0 || s.holds(c.when):
+		return s.set(c.to, to, reason{by: byCurve, ref: k})
+	case to+s.val[c.to^1] > 0 && !s.fails(c.when):
+		far := s.val[c.to^1]
+		return s.set(c.when.b^1, 1-c.when.at, s.because(Lit{c.from, s.reaching(c, 1-far)}, Lit{c.to ^ 1, far}))
+	}
+	return true
 }
 
 // visit looks at the clauses of which a watched literal became false.
