@@ -32,8 +32,8 @@ quantity    : unit catalog job survey setout method
 drying      : unit catalog job
 drying/weather : unit drying job
 experience  : unit catalog job drying
-schedule/solve :
 schedule/exact :
+schedule/solve : schedule/exact
 schedule/project : schedule/exact
 schedule    : unit catalog job survey method drying schedule/solve
 wetedge     : unit geom catalog job survey setout method drying schedule

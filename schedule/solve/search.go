@@ -9,6 +9,7 @@ import (
 // does not depend on the machine. One plan is built at least.
 type Effort struct {
 	Placements int         // activities placed, over all plans that are built
+	Conflicts  int         // dead ends the proof may meet
 	Stop       func() bool // asked between two plans; true ends the search; nil = never
 	Watch      func(*Plan) // told each plan that is better than all before; nil = nobody
 }
@@ -24,6 +25,7 @@ type Plan struct {
 	Idle   int    // work minutes of people between their first and their last work of a day
 	Moves  int    // of people from room to room on one day
 	Finish int    // site minute
+	Proof  Proof
 }
 
 // Failure is why there is no plan.
@@ -68,7 +70,10 @@ func (p *Problem) Search(e Effort) (plan *Plan, at int, failure Failure) {
 		return nil, -1, Endless
 	}
 	best, reached = p.fewerDays(best, reached, bestKey, plans, &e)
-	return best.plan(reached), -1, None
+	best, reached, proof := p.prove(best, reached, e.Conflicts, &e)
+	plan = best.plan(reached)
+	plan.Proof = proof
+	return plan, -1, None
 }
 
 func (e *Effort) stopped() bool { return e.Stop != nil && e.Stop() }
@@ -85,7 +90,7 @@ func (b *board) plan(g goal) *Plan {
 	for i := range slots {
 		slots[i].Work = b.stretches(&b.Acts[i], &slots[i])
 	}
-	return &Plan{slots, b.slacks(), g.late, g.days, g.visits, g.moved, g.idle, g.moves, g.finish}
+	return &Plan{Slots: slots, Slack: b.slacks(), Late: g.late, Days: g.days, Visits: g.visits, Moved: g.moved, Idle: g.idle, Moves: g.moves, Finish: g.finish}
 }
 
 // fewerDays leaves out one attended day after another, the least used first,
