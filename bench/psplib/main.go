@@ -18,6 +18,7 @@ import (
 	"sync"
 	"time"
 
+	"scumble/schedule/check"
 	"scumble/schedule/project"
 )
 
@@ -112,48 +113,13 @@ func runOne(name string, known map[string][2]int, schedules int, seconds float64
 		r.fault = err.Error()
 		return r
 	}
-	if fault := check(p, got.Start, got.Makespan); fault != "" {
-		r.fault = fault
-	}
+	r.fault = strings.Join(check.Project(p, got.Start, got.Makespan), "; ")
 	r.critical, r.made, r.bound, r.proven = critical(p), got.Makespan, got.Bound, got.Proven
 	if b, ok := known[r.name]; ok {
 		r.lower, r.best = b[0], b[1]
 		r.wrong = r.made < r.lower || got.Bound > r.best
 	}
 	return r
-}
-
-// check looks at a schedule anew, without the solver.
-func check(p *project.Project, start []int, makespan int) string {
-	end := 0
-	for i, s := range start {
-		end = max(end, s+p.Time[i])
-		if s < 0 {
-			return fmt.Sprintf("activity %d begins before the project", i)
-		}
-		for _, k := range p.Then[i] {
-			if start[k] < s+p.Time[i] {
-				return fmt.Sprintf("activity %d begins before %d ends", k, i)
-			}
-		}
-	}
-	if end != makespan {
-		return fmt.Sprintf("it ends at %d and not at %d", end, makespan)
-	}
-	for t := range end {
-		for r, c := range p.Capacity {
-			used := 0
-			for i, s := range start {
-				if s <= t && t < s+p.Time[i] {
-					used += p.Needs[i][r]
-				}
-			}
-			if used > c {
-				return fmt.Sprintf("resource %d is used %d times of %d at %d", r, used, c, t)
-			}
-		}
-	}
-	return ""
 }
 
 // critical is the longest chain, worked out by repetition.
