@@ -19,6 +19,7 @@ import (
 	"syscall"
 	"time"
 
+	"scumble/schedule/check"
 	"scumble/schedule/project"
 )
 
@@ -107,7 +108,7 @@ func solve(in *Instance, e Effort) row {
 	if got.Start == nil {
 		return r
 	}
-	r.faults = append(r.faults, check(in.Project, got.Start, got.Makespan)...)
+	r.faults = append(r.faults, check.Project(in.Project, got.Start, got.Makespan)...)
 	if in.Infeasible {
 		r.faults = append(r.faults, "a schedule, and none is said to exist")
 	}

@@ -36,6 +36,8 @@ schedule/exact :
 schedule/solve : schedule/exact
 schedule/project : schedule/exact
 schedule    : unit catalog job survey method drying schedule/solve
+schedule/check : unit job survey method drying schedule/solve schedule/project schedule
+schedule/trial : schedule/solve schedule/check
 wetedge     : unit geom catalog job survey setout method drying schedule
 vapour      : unit geom catalog job survey method quantity drying schedule
 price       : unit catalog job survey method quantity schedule
