@@ -17,21 +17,25 @@ type model struct {
 	most   int // open days looked at
 	start  []exact.Var
 	end    []exact.Var // of work that may pause; the start of others, of which the end hangs on it
+	paused []exact.Var // of work that may pause: it does; -1 = it may not
 	able   [][]exact.Var
 	day    []exact.Var // by open day: somebody works
+	alike  bool        // it is enough to count people
+	asides int         // times at which nobody minds
 	late   []exact.Var // of each latest start: it is missed
 	// What a plan is judged by, in this order.
 	lates, days, visits, finish exact.Var
 }
 
 // newModel writes a problem down, for plans that end within some open days. It is nil for
-// problems it does not know: work that has begun and is not done, rooms shut in between.
+// problems it does not know: work that has begun and is not done, or runs through breaks for
+// days.
 func newModel(p *Problem, most int) *model {
 	m := &model{Problem: p, most: most, step: grain}
 	m.Guided = true
 	for i := range p.Acts {
 		a := &p.Acts[i]
-		if a.Fact != nil && !a.done() || !a.Unbroken && opensAgain(p.Shut[a.Room], most) || a.long && a.rest > p.Calendar.stretch() {
+		if a.Fact != nil && !a.done() || a.long && a.rest > p.Calendar.stretch() {
 			return nil
 		}
 		if !a.done() {
@@ -41,7 +45,7 @@ func newModel(p *Problem, most int) *model {
 	for _, s := range p.Calendar.spans {
 		m.step = gcd(gcd(m.step, s.From), s.To)
 	}
-	m.length = p.Calendar.length / m.step
+	m.length, m.alike = p.Calendar.length/m.step, m.counted()
 	for i := range p.Acts {
 		m.place(i)
 	}
@@ -70,6 +74,12 @@ func opensAgain(shut []bool, most int) bool {
 	return open >= 0 && slices.Contains(shut[open:min(len(shut), max(most, open))], true)
 }
 
+// apart tells whether somebody may work elsewhere while an activity pauses.
+func (m *model) apart(i int) bool {
+	a := &m.Acts[i]
+	return m.pauses(i) && !m.alike && (opensAgain(m.Shut[a.Room], m.most) || len(a.Needs) > 1)
+}
+
 // long is the steps an activity takes.
 func (m *model) long(i int) int { return m.least(&m.Acts[i]) / m.step }
 
@@ -80,7 +90,7 @@ func (m *model) pauses(i int) bool { return !m.Acts[i].Unbroken }
 func (m *model) place(i int) {
 	a := &m.Acts[i]
 	if a.done() {
-		m.start, m.end = append(m.start, -1), append(m.end, -1)
+		m.start, m.end, m.paused = append(m.start, -1), append(m.end, -1), append(m.paused, -1)
 		return
 	}
 	long, last := m.long(i), m.most*m.length
@@ -88,7 +98,7 @@ func (m *model) place(i int) {
 	v := m.Int((first+m.step-1)/m.step, last-long)
 	m.Above(v, v, func(w int) int { return m.begin(i, w, 1) })
 	m.Below(v, v, func(w int) int { return m.begin(i, w, -1) })
-	m.start, m.end = append(m.start, v), append(m.end, v)
+	m.start, m.end, m.paused = append(m.start, v), append(m.end, v), append(m.paused, -1)
 	if !m.pauses(i) {
 		return
 	}
@@ -103,7 +113,12 @@ func (m *model) place(i int) {
 			m.Clause(paused.Is().Not(), v.AtMost(d*m.length-1), v.AtLeast((d+1)*m.length-long+1))
 		}
 	}
-	m.end[i] = end
+	for d := range min(len(m.Shut[a.Room]), m.most) {
+		if m.Shut[a.Room][d] {
+			m.Clause(end.AtMost(d*m.length), end.AtLeast((d+1)*m.length+1))
+		}
+	}
+	m.end[i], m.paused[i] = end, paused
 }
 
 // begin is the nearest step from w on, forwards or backwards, at which an activity can begin
@@ -240,8 +255,14 @@ func (m *model) dry(i, k int, when exact.Lit) {
 	}
 }
 
-// alike tells whether all people have the same skills and no day off.
-func (m *model) alike() bool {
+// counted tells whether it is enough to count people: all have the same skills and no day off,
+// and nobody works elsewhere while something pauses.
+func (m *model) counted() bool {
+	for i := range m.Acts {
+		if a := &m.Acts[i]; m.pauses(i) && opensAgain(m.Shut[a.Room], m.most) {
+			return false
+		}
+	}
 	for _, p := range m.People {
 		if p.Skills != m.People[0].Skills || slices.Contains(p.Off[:min(len(p.Off), m.most)], true) {
 			return false
@@ -250,16 +271,16 @@ func (m *model) alike() bool {
 	return true
 }
 
-// people lets nobody be in two places: where all are alike it is enough to count them.
+// people lets nobody be in two places.
 func (m *model) people() {
 	var uses []exact.Use
 	for i := range m.Acts {
-		if a := &m.Acts[i]; !a.done() && (m.alike() || !m.pauses(i) || len(a.Needs) == 1) {
-			uses = append(uses, exact.Use{Start: m.start[i], Long: m.long(i), Amount: len(a.Needs)})
+		if a := &m.Acts[i]; !a.done() {
+			uses = append(uses, m.uses(i, len(a.Needs))...)
 		}
 	}
 	m.Share(len(m.People), uses)
-	if m.alike() {
+	if m.alike {
 		return
 	}
 	m.able = make([][]exact.Var, len(m.Acts))
@@ -275,6 +296,36 @@ func (m *model) people() {
 			}
 		}
 	}
+}
+
+// uses are the stretches in which an activity takes up an amount. What pauses does so on days
+// on which nobody is there who could mind, so that it may be counted before and after as if it
+// went on; where its people may be elsewhere, only its first and its last moments are sure.
+func (m *model) uses(i, amount int) []exact.Use {
+	long := m.long(i)
+	if !m.pauses(i) {
+		return []exact.Use{{Start: m.start[i], Long: long, Amount: amount}}
+	}
+	paused := m.paused[i].Is()
+	if !m.apart(i) {
+		return []exact.Use{{Start: m.start[i], Long: long, Amount: amount},
+			{Start: m.where(m.end[i], -long, paused), Long: long, Amount: amount}}
+	}
+	first := min(long, (goodStart+m.step-1)/m.step)
+	return []exact.Use{{Start: m.where(m.start[i], 0, paused.Not()), Long: long, Amount: amount},
+		{Start: m.where(m.start[i], 0, paused), Long: first, Amount: amount},
+		{Start: m.where(m.end[i], -1, paused), Long: 1, Amount: amount}}
+}
+
+// where is a time counted from another where the literal holds, and else one at which nobody minds.
+func (m *model) where(of exact.Var, later int, when exact.Lit) exact.Var {
+	m.asides++
+	aside := m.most * m.length * (m.asides + 2)
+	v := m.Int(0, aside)
+	m.LagWhen(of, v, later, when)
+	m.LagWhen(v, of, -later, when)
+	m.Clause(when, v.AtLeast(aside))
+	return v
 }
 
 // choose gives an activity one of the teams that can do it.
@@ -316,15 +367,32 @@ func (m *model) choose(i int) {
 
 // oneAtATime lets whoever does both of two activities end one before the other begins.
 func (m *model) oneAtATime(i, k int) {
-	if m.pauses(i) && len(m.Acts[i].Needs) > 1 || m.pauses(k) && len(m.Acts[k].Needs) > 1 {
-		return // one of them may be elsewhere while the other is away
-	}
 	first, then := m.Bool(), m.Bool()
 	m.after(i, k, first.Is())
 	m.after(k, i, then.Is())
-	for q := range m.People {
-		m.Clause(m.able[i][q].Is().Not(), m.able[k][q].Is().Not(), first.Is(), then.Is())
+	one := []exact.Lit{first.Is(), then.Is()}
+	if m.apart(i) {
+		one = append(one, m.within(i, k))
 	}
+	if m.apart(k) {
+		one = append(one, m.within(k, i))
+	}
+	for q := range m.People {
+		m.Clause(append([]exact.Lit{m.able[i][q].Is().Not(), m.able[k][q].Is().Not()}, one...)...)
+	}
+}
+
+// within holds where k lies on days between the first and the last of i.
+func (m *model) within(i, k int) exact.Lit {
+	it := m.Bool().Is()
+	m.AboveWhen(m.start[i], m.start[k], func(w int) int { return (w/m.length + 1) * m.length }, it)
+	last := func(w int) int { return (w - 1) / m.length * m.length }
+	if m.pauses(k) {
+		m.BelowWhen(m.end[i], m.end[k], last, it)
+	} else {
+		m.BelowWhen(m.end[i], m.start[k], func(w int) int { return last(w) - m.long(k) }, it)
+	}
+	return it
 }
 
 // after lets k begin when i has ended, where the literal holds.
@@ -341,7 +409,7 @@ func (m *model) kits() {
 		var uses []exact.Use
 		for i := range m.Acts {
 			if a := &m.Acts[i]; a.Kit == k && !a.done() {
-				uses = append(uses, exact.Use{Start: m.start[i], Long: m.long(i), Amount: 1})
+				uses = append(uses, m.uses(i, 1)...)
 			}
 		}
 		m.Share(count, uses)
@@ -399,5 +467,15 @@ func (m *model) attend(i int) {
 		}
 		m.Clause(day, m.start[i].AtLeast(to), m.start[i].AtMost(from-1))
 		m.Clause(day, m.end[i].AtLeast(to+1), m.end[i].AtMost(from))
+		if long > m.length || marked(m.Shut[m.Acts[i].Room], d) {
+			continue
+		}
+		between := []exact.Lit{day.Not(), m.start[i].AtLeast(from), m.end[i].AtMost(to)}
+		for q := range m.People { // it goes on as soon as all who do it are there
+			if m.able != nil && marked(m.People[q].Off, d) {
+				between = append(between, m.able[i][q].Is())
+			}
+		}
+		m.Clause(between...)
 	}
 }

@@ -49,9 +49,14 @@ func (p *Problem) prove(best *board, reached goal, conflicts int, e *Effort) (*b
 		{m.visits, func(g goal) int { return g.visits }, &proof.Visits},
 		{m.finish, m.finishDay, &proof.Finish},
 	}
+	bound := p.Bound().Days
 	var kept []exact.Lit
 	for _, part := range parts {
 		for {
+			if part.v == m.days && reached.days <= bound {
+				*part.done = true
+				break
+			}
 			m.suggest(best)
 			ask := append(slices.Clone(kept), part.v.AtMost(part.now(reached)-1))
 			status, _ := m.Solver.Search(exact.Limit{Conflicts: conflicts - m.Conflicts, First: m.starts(), Stop: e.Stop}, ask...)
