@@ -34,7 +34,7 @@ func (p *Problem) prove(best *board, reached goal, conflicts int, e *Effort) (*b
 	}
 	p.Calendar.extend(reached.finish/day + 2)
 	within := p.Calendar.next[reached.finish/day+1] + moreDays
-	m := newModel(p, within)
+	m := newModel(p, within, scope{people: true, kits: true})
 	if m == nil {
 		return best, reached, Proof{}
 	}
