@@ -9,6 +9,7 @@ const (
 	ByPairs        // work that takes two at once
 	BySkill        // work that takes skill Who
 	ByKit          // work on kit Who
+	ByFacts        // what is done: no work is left
 )
 
 // Bound is the number of days with work that no plan can do without.
@@ -20,12 +21,17 @@ type Bound struct {
 	Able    int // people with the skill, or pieces of kit
 }
 
-// Bound is the largest of several bounds. Call it after Search.
+// Bound is the largest of several bounds. Call it after Search. What is left to do is
+// done from Now on, so that the days of facts before the day of Now come on top.
 func (p *Problem) Bound() Bound {
+	earlier := p.past.before
 	best := p.chainBound()
+	if best.Days += earlier; best.Days < p.past.days {
+		best = Bound{Days: p.past.days, By: ByFacts}
+	}
 	raise := func(b Bound, atOnce int) {
-		if capacity := atOnce * p.Calendar.length; capacity > 0 {
-			if b.Days = (b.Minutes + capacity - 1) / capacity; b.Days > best.Days {
+		if capacity := atOnce * p.Calendar.length; capacity > 0 && b.Minutes > 0 {
+			if b.Days = earlier + (b.Minutes+capacity-1)/capacity; b.Days > best.Days {
 				best = b
 			}
 		}
@@ -69,9 +75,9 @@ func (p *Problem) Bound() Bound {
 // breaks takes whole days and, of the last one, the work minutes from its start.
 func (p *Problem) least(a *Activity) int {
 	if !a.long {
-		return a.Work
+		return a.rest
 	}
-	whole, rest := a.Work/p.Calendar.stretch(), a.Work%p.Calendar.stretch()
+	whole, rest := a.rest/p.Calendar.stretch(), a.rest%p.Calendar.stretch()
 	work := whole * p.Calendar.length
 	for _, s := range p.Calendar.spans {
 		work += max(0, min(s.To, p.Calendar.spans[0].From+rest)-s.From)
@@ -90,8 +96,15 @@ func (p *Problem) chainBound() Bound {
 	length := p.Calendar.length
 	for _, i := range p.order {
 		a := &p.Acts[i]
+		if a.done() {
+			at[i] = reach{0, length} // what waits for it begins on day 1
+			continue
+		}
 		r := reach{1, 0}
 		for _, l := range a.Before {
+			if a.Fact != nil {
+				break
+			}
 			o := at[l.On]
 			next := reach{o.days, p.sameDay(o.minute, l.Lag)}
 			if next.minute >= length {

@@ -124,6 +124,22 @@ func (c *Calendar) upTo(at int) int {
 	return w
 }
 
+// worked is the working time between two site minutes.
+func (c *Calendar) worked(from, to int) (list []Span) {
+	for n := from / day; n*day < to; n++ {
+		c.extend(n + 1)
+		if c.dayOf(c.next[n]) != n {
+			continue
+		}
+		for _, s := range c.spans {
+			if open, shut := max(from, n*day+s.From), min(to, n*day+s.To); open < shut {
+				list = append(list, Span{open, shut})
+			}
+		}
+	}
+	return list
+}
+
 // Longest is the longest span in minutes.
 func (c *Calendar) Longest() int {
 	most := 0

@@ -9,9 +9,12 @@ import (
 // release is the first site minute at which an activity may begin and all its
 // waits are over.
 func (b *board) release(i int) (int, Held) {
-	at, why := b.Acts[i].From, Held{}
-	if at > 0 {
+	at, why := max(b.Acts[i].From, b.Now), Held{}
+	if b.Acts[i].From > b.Now {
 		why.By = ByPin
+	}
+	if b.Acts[i].Fact != nil { // it has begun, its waits are over
+		return at, why
 	}
 	for k, l := range b.Acts[i].Before {
 		if end := b.slots[l.On].End; end+l.LagAfter(end) > at {
@@ -96,11 +99,11 @@ func (b *board) spare(people []int) (weight int) {
 
 // roles settles who of a team does what.
 func (b *board) roles(a *Activity, t *team, kept []int) []int {
-	if sameHands(kept, t.people) {
-		return kept
-	}
 	best := t.orders[0]
-	for _, o := range t.orders[1:] {
+	for _, o := range t.orders {
+		if slices.Equal(o, kept) {
+			return kept
+		}
 		if b.led[o[0]] < b.led[best[0]] {
 			best = o
 		}
@@ -111,7 +114,6 @@ func (b *board) roles(a *Activity, t *team, kept []int) []int {
 // settle places an activity, moving what lies before it later where a latest
 // start would be missed otherwise.
 func (b *board) settle(i int) bool {
-	a := &b.Acts[i]
 	s, ok := b.choose(i)
 	if !ok {
 		return false
@@ -125,19 +127,23 @@ func (b *board) settle(i int) bool {
 			return false
 		}
 	}
-	other, _ := b.missed(i, &s)
-	s.late = other >= 0
 	b.put(i, s)
-	for k, p := range s.People {
+	b.count(i, s.People)
+	return true
+}
+
+// count remembers who did how much, and with whom.
+func (b *board) count(i int, people []int) {
+	a := &b.Acts[i]
+	for k, p := range people {
 		b.worked[p] += a.Work
-		if k == 0 && len(s.People) > 1 {
+		if k == 0 && len(people) > 1 {
 			b.led[p] += a.Work
 		}
 	}
 	if a.Hands >= 0 && b.hands[a.Hands] == nil {
-		b.hands[a.Hands] = s.People
+		b.hands[a.Hands] = people
 	}
-	return true
 }
 
 // missed names a step whose latest next start the slot misses, and when that
@@ -162,6 +168,9 @@ func (b *board) delay(i, end int) bool {
 	var moves []move
 	var shift func(i, end, depth int) bool
 	shift = func(i, end, depth int) bool {
+		if b.Acts[i].Fact != nil {
+			return false
+		}
 		old := b.take(i)
 		w := b.Calendar.from(old.Begin + end - old.End)
 		s, ok := Slot{}, false
@@ -175,11 +184,11 @@ func (b *board) delay(i, end int) bool {
 			b.put(i, old)
 			return false
 		}
-		s.late, s.Why = old.late, Held{By: ByNext}
+		s.Why = Held{By: ByNext}
 		b.put(i, s)
 		moves = append(moves, move{i, old})
 		for _, l := range b.Acts[i].after {
-			if o := &b.slots[l.On]; o.placed && o.Begin < s.End+l.LagAfter(s.End) {
+			if o := &b.slots[l.On]; o.placed && b.Acts[l.On].Fact == nil && o.Begin < s.End+l.LagAfter(s.End) {
 				return false
 			}
 		}
@@ -244,10 +253,20 @@ func (q *queue) Pop() any {
 // place (serial generation scheme, Kelley 1963).
 func generate(p *Problem, key []float64, drop []bool) *board {
 	b := newBoard(p, drop)
+	if !b.lay() {
+		b.endless = true
+		return b
+	}
 	waiting := make([]int, len(p.Acts))
 	q := &queue{key: key, close: make([]bool, len(p.Acts))}
 	for i := range p.Acts {
-		if waiting[i] = len(p.Acts[i].Before); waiting[i] == 0 {
+		waiting[i] = len(p.Acts[i].Before)
+		for _, l := range p.Acts[i].Before {
+			if p.Acts[l.On].Fact != nil {
+				waiting[i]--
+			}
+		}
+		if p.Acts[i].Fact == nil && waiting[i] == 0 {
 			q.acts = append(q.acts, i)
 		}
 	}
@@ -260,7 +279,7 @@ func generate(p *Problem, key []float64, drop []bool) *board {
 		}
 		for _, l := range p.Acts[i].after {
 			q.close[l.On] = q.close[l.On] || l.Until > 0
-			if waiting[l.On]--; waiting[l.On] == 0 {
+			if waiting[l.On]--; waiting[l.On] == 0 && p.Acts[l.On].Fact == nil {
 				heap.Push(q, l.On)
 			}
 		}
@@ -270,12 +289,33 @@ func generate(p *Problem, key []float64, drop []bool) *board {
 
 // goal is what makes one programme better than another, in the order in
 // which a crew pays for it: windows missed, site days, visits, the day of the
-// finish, idle time, moves between rooms, the hour of the finish.
-type goal struct{ late, days, visits, finish, idle, moves int }
+// finish, starts on another day than agreed, idle time, moves between rooms, the time
+// left to the tightest window, the hour of the finish.
+type goal struct{ late, days, visits, finish, moved, idle, moves, tightest int }
 
 func (g goal) less(o goal) bool {
-	return slices.Compare([]int{g.late, g.days, g.visits, g.finish / day, g.idle, g.moves, g.finish},
-		[]int{o.late, o.days, o.visits, o.finish / day, o.idle, o.moves, o.finish}) < 0
+	return slices.Compare([]int{g.late, g.days, g.visits, g.finish / day, g.moved, g.idle, g.moves, -g.tightest, g.finish},
+		[]int{o.late, o.days, o.visits, o.finish / day, o.moved, o.idle, o.moves, -o.tightest, o.finish}) < 0
+}
+
+// windows counts the latest starts that are missed, and finds the least time left to
+// one that is not, and not past.
+func (b *board) windows(g *goal) {
+	g.tightest = math.MaxInt
+	for i := range b.slots {
+		for _, l := range b.Acts[i].Before {
+			if l.Until == 0 {
+				continue
+			}
+			end := b.slots[l.On].End
+			left := end + l.LatestAfter(end) - b.slots[i].Begin
+			if left < 0 {
+				g.late++
+			} else if b.Acts[i].Fact == nil {
+				g.tightest = min(g.tightest, left)
+			}
+		}
+	}
 }
 
 // attendance is, by open day, the minutes worked there by all.
@@ -300,24 +340,19 @@ func (b *board) attendance() []int {
 
 func (b *board) goal() goal {
 	var g goal
+	b.windows(&g)
 	worked := b.attendance()
-	for d, m := range worked {
-		if m == 0 {
-			continue
-		}
-		g.days++
-		if d == 0 || worked[d-1] == 0 {
-			g.visits++
-		}
+	for _, m := range worked {
 		g.idle -= m
 	}
+	g.days, g.visits = b.past.visits(worked)
 	type hull struct{ from, to int }
 	hulls := make([]hull, len(worked)*len(b.People))
 	for i := range b.slots {
 		s := &b.slots[i]
 		g.finish = max(g.finish, s.End)
-		if s.late {
-			g.late++
+		if agreed := b.Acts[i].Agreed; agreed > 0 && s.Begin/day != agreed-1 {
+			g.moved++
 		}
 		s.each(func(p piece) {
 			for w := p.from; w < p.to; {

@@ -17,8 +17,12 @@ type Effort struct {
 type Plan struct {
 	Slots  []Slot // by activity
 	Slack  []int  // by activity, work minutes: see slacks
+	Late   int    // waits whose latest start is missed
 	Days   int    // with work in them
 	Visits int    // runs of them without an open day left out
+	Moved  int    // activities that start on another day than agreed
+	Idle   int    // work minutes of people between their first and their last work of a day
+	Moves  int    // of people from room to room on one day
 	Finish int    // site minute
 }
 
@@ -81,7 +85,7 @@ func (b *board) plan(g goal) *Plan {
 	for i := range slots {
 		slots[i].Work = b.stretches(&b.Acts[i], &slots[i])
 	}
-	return &Plan{slots, b.slacks(), g.days, g.visits, g.finish}
+	return &Plan{slots, b.slacks(), g.late, g.days, g.visits, g.moved, g.idle, g.moves, g.finish}
 }
 
 // fewerDays leaves out one attended day after another, the least used first,
@@ -105,6 +109,9 @@ func (p *Problem) fewerDays(best *board, reached goal, key []float64, left int, 
 			drop := make([]bool, max(len(best.drop), d+1))
 			copy(drop, best.drop)
 			drop[d] = true
+			if marked(p.past.open, d) {
+				continue
+			}
 			b := generate(p, key, drop)
 			if b.endless {
 				continue
@@ -142,7 +149,7 @@ func (p *Problem) rules() [][]float64 {
 		keys[r] = make([]float64, len(p.Acts))
 	}
 	for i := range p.Acts {
-		work := float64(p.Acts[i].Work) * scale
+		work := float64(p.Acts[i].rest) * scale
 		keys[0][i] = -tail[i]                              // latest start
 		keys[1][i] = work - tail[i]                        // latest finish
 		keys[2][i] = -plain[i]                             // most minutes behind it
@@ -168,7 +175,7 @@ func (p *Problem) tails(scale float64) []float64 {
 		for _, l := range p.Acts[i].after {
 			tail[i] = max(tail[i], float64(l.Lag)+tail[l.On])
 		}
-		tail[i] += float64(p.Acts[i].Work) * scale
+		tail[i] += float64(p.Acts[i].rest) * scale
 	}
 	return tail
 }
@@ -180,7 +187,7 @@ func (p *Problem) pairTails() []float64 {
 			tail[i] = max(tail[i], tail[l.On])
 		}
 		if len(p.Acts[i].Needs) > 1 {
-			tail[i] += float64(p.Acts[i].Work)
+			tail[i] += float64(p.Acts[i].rest)
 		}
 	}
 	return tail
