@@ -21,10 +21,10 @@ func (c *checker) diary() {
 		} else {
 			lines[w.Step] = c.file.At(path + ".step").Line
 		}
-		switch {
-		case w.Ended != "" && w.Began != "" && w.Ended <= w.Began:
+		if w.Ended != "" && w.Began != "" && w.Ended <= w.Began {
 			c.add(path+".ended", fmt.Sprintf("%s is not after %s, when it was begun", w.Ended, w.Began), "check both times")
-		case w.Ended != "" && w.Left.Given():
+		}
+		if w.Ended != "" && w.Left.Given() {
 			c.add(path+".left", "the step has ended, so nothing of it is left to do", "keep one of ended and left")
 		}
 		c.onSite(path+".began", w.Began)
