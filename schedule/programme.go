@@ -42,18 +42,8 @@ func Plan(s *survey.Survey, m *method.Method, j *job.Job, d *catalog.Defaults, e
 	if err != nil {
 		return nil, err
 	}
-	spend := solve.Effort{Placements: e.Placements, Stop: e.Stop}
-	if e.Watch != nil {
-		spend.Watch = func(p *solve.Plan) { e.Watch(n.programme(p)) }
-	}
-	solved, at, failure := n.Search(spend)
-	switch failure {
-	case solve.Circle:
-		n.fault("%s: waits in a circle for itself: correct the waits of its technique", n.planned[at].step.ID)
-	case solve.Endless:
-		n.fault("the work does not end within a century of open days: check the dates on which rooms are shut and people are off")
-	}
-	if err := n.err(); err != nil {
+	n, solved, err := n.search(e, func() (*network, error) { return build(s, m, unbegun(j), d) })
+	if err != nil {
 		return nil, err
 	}
 	p := n.programme(solved)

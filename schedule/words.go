@@ -44,6 +44,9 @@ func (r *result) waited(i int) string {
 	case solve.ByAbsence:
 		return "somebody off until " + r.at(s.Begin).Format("Mon 2")
 	case solve.ByPin:
+		if a := &r.Acts[i]; a.Agreed > 0 && a.From/day == a.Agreed-1 {
+			return "agreed for " + r.at(r.Acts[i].From).Format("Mon 2")
+		}
 		return "pinned to " + r.at(r.Acts[i].From).Format("Mon 2")
 	case solve.ByWet:
 		return "glaze on " + r.planned[s.Why.Who].step.Face + " wet at the corner"
