@@ -174,7 +174,7 @@ func oneMore(j *job.Job) (change, bool) {
 	}
 	other.Crew.People = append(slices.Clone(j.Crew.People), job.Person{Name: name, Rate: best})
 	return change{Case: Case{ID: OneMore, Name: "one more person", What: "Somebody more who can do everything, for the wage of the best paid.",
-		Without: "steps, tools and a bed for one more"}, job: &other}, true
+		Without: "access and tools for one more"}, job: &other}, true
 }
 
 func saturdays(j *job.Job) (change, bool) {

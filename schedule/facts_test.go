@@ -1,6 +1,8 @@
 package schedule
 
 import (
+	"fmt"
+	"reflect"
 	"slices"
 	"strings"
 	"testing"
@@ -114,4 +116,103 @@ func parted(p *Programme, j *job.Job) bool {
 		}
 	}
 	return false
+}
+
+// drawFacts writes a diary of anything at all.
+func drawFacts(t *rapid.T, m *method.Method, j *job.Job) {
+	var steps []string
+	for r := range m.Rooms {
+		for k := range m.Rooms[r].Steps {
+			steps = append(steps, m.Rooms[r].Steps[k].ID)
+		}
+	}
+	for f := range m.Faces {
+		for k := range m.Faces[f].Steps {
+			steps = append(steps, m.Faces[f].Steps[k].ID)
+		}
+	}
+	first := time.Date(2027, 3, 8, 0, 0, 0, 0, time.UTC)
+	at := func(name string) time.Time {
+		return first.Add(time.Duration(rapid.IntRange(0, 14*24*12).Draw(t, name)) * 5 * time.Minute)
+	}
+	noted := map[string]bool{}
+	for _, id := range rapid.SliceOfN(rapid.SampledFrom(append(steps, "Room 9/1#prime")), 0, 6).Draw(t, "noted") {
+		if noted[id] {
+			continue
+		}
+		noted[id] = true
+		began := at("began")
+		w := job.Worked{Step: id, Began: moment(began)}
+		if rapid.Bool().Draw(t, "over") {
+			w.Ended = moment(began.Add(time.Duration(rapid.IntRange(1, 4000).Draw(t, "took")) * time.Minute))
+		} else if rapid.Bool().Draw(t, "left known") {
+			w.Left = typed(unit.Hours(rapid.Float64Range(0, 30).Draw(t, "left")))
+		}
+		for k := range j.Crew.People {
+			if rapid.Bool().Draw(t, "by") {
+				w.By = append(w.By, j.Crew.People[k].Name)
+			}
+		}
+		j.Diary = append(j.Diary, w)
+	}
+	for _, f := range m.Faces {
+		if room, wall, _ := strings.Cut(f.ID, "/"); rapid.IntRange(0, 3).Draw(t, "noted on the wall") == 0 {
+			i := slices.IndexFunc(j.Rooms, func(r job.Room) bool { return r.Name == room })
+			w := job.Wall{Name: wall, Done: rapid.SampledFrom([]string{"prime", "ground", "glaze-2", "gild"}).Draw(t, "done")}
+			if rapid.Bool().Draw(t, "known when") {
+				w.Ended = moment(at("ended"))
+			}
+			j.Rooms[i].Walls = append(j.Rooms[i].Walls, w)
+		}
+	}
+	for _, id := range rapid.SliceOfN(rapid.SampledFrom(append(steps, "Room 9/1#prime")), 0, 6).Draw(t, "agreed") {
+		j.Agreed = append(j.Agreed, job.Agreed{Step: id, Day: date(at("day").AddDate(0, 0, -3))})
+	}
+	if rapid.Bool().Draw(t, "planned from") {
+		j.Crew.From = max(j.LastNoted(), moment(at("from")))
+	}
+}
+
+// Whatever was written down, what is left keeps every rule, and what was done stays.
+func TestAnyFactsKeepTheRules(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		s, m, j := named(drawJob(t))
+		drawFacts(t, m, j)
+		Contradictions(m, j)
+		before := fmt.Sprintf("%+v%+v", *j, *m)
+		p, err := Plan(s, m, j, nil, Effort{Placements: 500})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if faults := check(s, m, j, nil, p); len(faults) > 0 {
+			t.Fatal(strings.Join(faults, "\n"))
+		}
+		tasks := map[string]*Task{}
+		for i := range p.Tasks {
+			k := &p.Tasks[i]
+			tasks[k.Step] = k
+			if !k.Done && !k.Running && k.Start.Before(p.PlannedFrom) {
+				t.Fatalf("%s begins at %v, planned from %v", k.Step, k.Start, p.PlannedFrom)
+			}
+		}
+		for _, w := range j.Diary {
+			k := tasks[w.Step]
+			if k == nil {
+				continue
+			}
+			if !k.Start.Equal(w.Began.Time()) || k.Done != (w.Ended != "") || k.Done && !k.End.Equal(w.Ended.Time()) || k.Running && k.End.Before(p.PlannedFrom) || k.Supposed {
+				t.Fatalf("%+v became %+v", w, k)
+			}
+		}
+		for _, move := range p.Moved {
+			k := tasks[move.Step]
+			if move.Why == "" || move.From.Equal(move.To) || !move.To.Equal(k.Start.Truncate(24*time.Hour)) {
+				t.Fatalf("%+v of %+v", move, k)
+			}
+		}
+		again, err := Plan(s, m, j, nil, Effort{Placements: 500})
+		if err != nil || !reflect.DeepEqual(p, again) || fmt.Sprintf("%+v%+v", *j, *m) != before {
+			t.Fatal("a second run differs, or the inputs changed")
+		}
+	})
 }
