@@ -18,6 +18,7 @@ func (n *network) search(e Effort, before func() (*network, error)) (*network, *
 	}
 	half := e
 	half.Placements /= 2
+	half.Conflicts /= 2
 	at, best, err := n, (*solve.Plan)(nil), error(nil)
 	try := func(n *network, p *solve.Plan, wrong error) {
 		switch {
@@ -47,7 +48,7 @@ func (n *network) search(e Effort, before func() (*network, error)) (*network, *
 
 // solve is one search; those watching see only what is better than a plan found before.
 func (n *network) solve(e Effort, before *solve.Plan) (*solve.Plan, error) {
-	spend := solve.Effort{Placements: e.Placements, Stop: e.Stop}
+	spend := solve.Effort{Placements: e.Placements, Conflicts: e.Conflicts, Stop: e.Stop}
 	if e.Watch != nil {
 		spend.Watch = func(p *solve.Plan) {
 			if before == nil || better(p, before) {

@@ -56,6 +56,15 @@ func (c *Calendar) dayOf(count int) int {
 	return c.open[count]
 }
 
+// Day is the number of an open day given by its count.
+func (c *Calendar) Day(count int) int { return c.dayOf(count) }
+
+// Count is how many open days lie before a day.
+func (c *Calendar) Count(number int) int {
+	c.extend(number + 1)
+	return c.next[number]
+}
+
 // Mark sets the mask at the count of an open day, if the site is open on the day
 // of that number.
 func (c *Calendar) Mark(mask []bool, number int) []bool {
