@@ -6,6 +6,7 @@ import "slices"
 // does not depend on the machine. One plan is built at least.
 type Effort struct {
 	Placements int         // activities placed, over all plans that are built
+	Conflicts  int         // dead ends the proof may meet
 	Stop       func() bool // asked between two plans; true ends the search; nil = never
 	Watch      func(*Plan) // told each plan that is better than all before; nil = nobody
 }
@@ -21,6 +22,7 @@ type Plan struct {
 	Idle   int    // work minutes of people between their first and their last work of a day
 	Moves  int    // of people from room to room on one day
 	Finish int    // site minute
+	Proof  Proof
 }
 
 // Failure is why there is no plan.
@@ -51,7 +53,10 @@ func (p *Problem) Search(e Effort) (plan *Plan, at int, failure Failure) {
 		return nil, -1, Endless
 	}
 	s.improve()
-	return s.best.plan(), -1, None
+	proof := s.prove()
+	made := s.best.plan()
+	made.Proof = proof
+	return made, -1, None
 }
 
 // search is one run.
@@ -100,12 +105,17 @@ func (s *search) build(a *attempt) bool {
 	}
 	a.weigh()
 	if s.best == nil || a.goal.less(s.best.goal) {
-		s.best = a
-		if s.effort.Watch != nil {
-			s.effort.Watch(a.plan())
-		}
+		s.note(a)
 	}
 	return true
+}
+
+// note keeps a plan that is better than all before.
+func (s *search) note(a *attempt) {
+	s.best = a
+	if s.effort.Watch != nil {
+		s.effort.Watch(a.plan())
+	}
 }
 
 // plan is an attempt for those outside.
@@ -115,7 +125,7 @@ func (a *attempt) plan() *Plan {
 		slots[i].Work = a.stretches(&a.Acts[i], &slots[i])
 	}
 	g := &a.goal
-	return &Plan{slots, a.slacks(), g.late, g.days, g.visits, g.moved, g.idle, g.moves, g.finish}
+	return &Plan{Slots: slots, Slack: a.slacks(), Late: g.late, Days: g.days, Visits: g.visits, Moved: g.moved, Idle: g.idle, Moves: g.moves, Finish: g.finish}
 }
 
 // What the search counts for better while it wanders, in site days (own defaults,
