@@ -1,4 +1,4 @@
-package schedule
+package schedule_test
 
 import (
 	"fmt"
@@ -11,6 +11,8 @@ import (
 	"pgregory.net/rapid"
 	"scumble/job"
 	"scumble/method"
+	"scumble/schedule"
+	"scumble/schedule/check"
 	"scumble/survey"
 	"scumble/unit"
 )
@@ -18,7 +20,7 @@ import (
 func moment(t time.Time) job.Moment { return job.Moment(t.Format("2006-01-02 15:04")) }
 
 // diaryOf is what a crew would have written by a moment, had all gone as planned.
-func diaryOf(p *Programme, at time.Time) (list []job.Worked) {
+func diaryOf(p *schedule.Programme, at time.Time) (list []job.Worked) {
 	for _, t := range p.Tasks {
 		if !t.Start.Before(at) {
 			continue
@@ -47,7 +49,7 @@ func later(a, b time.Time) time.Time {
 }
 
 // promises are the days of a programme.
-func promises(p *Programme) (list []job.Agreed) {
+func promises(p *schedule.Programme) (list []job.Agreed) {
 	for _, t := range p.Tasks {
 		list = append(list, job.Agreed{Step: t.Step, Day: date(t.Start)})
 	}
@@ -68,7 +70,7 @@ func named(s *survey.Survey, m *method.Method, j *job.Job) (*survey.Survey, *met
 func TestAPrefixMovesNothing(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		s, m, j := named(drawJob(t))
-		p, err := Plan(s, m, j, nil, Quick)
+		p, err := schedule.Plan(s, m, j, nil, schedule.Quick)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -78,7 +80,7 @@ func TestAPrefixMovesNothing(t *testing.T) {
 		}
 		later := *j
 		later.Diary, later.Agreed, later.Crew.From = diaryOf(p, from), promises(p), moment(from)
-		again, err := Plan(s, m, &later, nil, Quick)
+		again, err := schedule.Plan(s, m, &later, nil, schedule.Quick)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -94,7 +96,7 @@ func TestAPrefixMovesNothing(t *testing.T) {
 
 // standing is what counts before idle time: windows missed of what is not begun, site days,
 // visits, the day of the finish, moves.
-func standing(p *Programme, begun func(step string) bool) []int {
+func standing(p *schedule.Programme, begun func(step string) bool) []int {
 	late := 0
 	for _, w := range p.Warnings {
 		if step, rest, ok := strings.Cut(w.What, " begins "); ok && strings.Contains(rest, "the window closes") && !begun(step) {
@@ -105,7 +107,7 @@ func standing(p *Programme, begun func(step string) bool) []int {
 }
 
 // parted reports whether a step pauses for a day on which the site is open.
-func parted(p *Programme, j *job.Job) bool {
+func parted(p *schedule.Programme, j *job.Job) bool {
 	for _, t := range p.Tasks {
 		for k := 1; k < len(t.Pieces); k++ {
 			for at := t.Pieces[k-1].To.AddDate(0, 0, 1); date(at) < date(t.Pieces[k].From); at = at.AddDate(0, 0, 1) {
@@ -178,16 +180,16 @@ func TestAnyFactsKeepTheRules(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		s, m, j := named(drawJob(t))
 		drawFacts(t, m, j)
-		Contradictions(m, j)
+		schedule.Contradictions(m, j)
 		before := fmt.Sprintf("%+v%+v", *j, *m)
-		p, err := Plan(s, m, j, nil, Effort{Placements: 500})
+		p, err := schedule.Plan(s, m, j, nil, schedule.Effort{Placements: 500})
 		if err != nil {
 			t.Fatal(err)
 		}
-		if faults := check(s, m, j, nil, p); len(faults) > 0 {
+		if faults := check.Programme(s, m, j, p); len(faults) > 0 {
 			t.Fatal(strings.Join(faults, "\n"))
 		}
-		tasks := map[string]*Task{}
+		tasks := map[string]*schedule.Task{}
 		for i := range p.Tasks {
 			k := &p.Tasks[i]
 			tasks[k.Step] = k
@@ -210,9 +212,11 @@ func TestAnyFactsKeepTheRules(t *testing.T) {
 				t.Fatalf("%+v of %+v", move, k)
 			}
 		}
-		again, err := Plan(s, m, j, nil, Effort{Placements: 500})
+		again, err := schedule.Plan(s, m, j, nil, schedule.Effort{Placements: 500})
 		if err != nil || !reflect.DeepEqual(p, again) || fmt.Sprintf("%+v%+v", *j, *m) != before {
 			t.Fatal("a second run differs, or the inputs changed")
 		}
 	})
 }
+
+func date(t time.Time) job.Date { return job.Date(t.Format(time.DateOnly)) }

@@ -8,8 +8,13 @@ import (
 // Options of a search. It ends when one of them is used up, or the schedule is proved.
 type Options struct {
 	Schedules int         // at most so many are built, but four at least
+	Conflicts int         // dead ends a proof may meet; Search does without
 	Seed      uint64      // chance; the same seed gives the same schedule
 	Stop      func() bool // asked now and then; nil = never
+	// Together lets building and proving go on side by side, on two cores. What is found then
+	// hangs on which of them is faster.
+	Together bool
+	Watch    func(start []int, makespan int) // told each better schedule; nil = nobody
 }
 
 // Result is the best schedule found.
@@ -19,6 +24,7 @@ type Result struct {
 	Bound     int  // no schedule ends before it
 	Proven    bool // Makespan is Bound
 	Schedules int  // built
+	Conflicts int  // dead ends met
 }
 
 // Search looks for the shortest schedule. An error wraps ErrNone where there is none.
@@ -203,6 +209,9 @@ func (s *search) note(m *schedule) {
 	if m.span < s.best.span {
 		s.best.span = m.span
 		copy(s.best.start, m.start)
+		if s.o.Watch != nil {
+			s.o.Watch(slices.Clone(m.start), m.span)
+		}
 	}
 }
 
