@@ -220,3 +220,4 @@ func TestAnyFactsKeepTheRules(t *testing.T) {
 		}
 	})
 }
+

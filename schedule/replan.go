@@ -120,7 +120,7 @@ func sameHands(noted, planned []int) bool {
 // asAgreed is a plan with the agreed days counted.
 func (n *network) asAgreed(p *solve.Plan) *solve.Plan {
 	kept := *p
-	kept.Moved = 0
+	kept.Moved, kept.Proof = 0, solve.Proof{}
 	for i := range n.Acts {
 		if a := n.Acts[i].Agreed; a > 0 && p.Slots[i].Begin/day != a-1 {
 			kept.Moved++

@@ -75,7 +75,11 @@ func (cmd *programmeCommand) Run(to streams) error {
 	if err != nil || !cmd.Hold {
 		return err
 	}
-	return hold(to, cmd.Job, src, p.Programme)
+	told := to.out
+	if cmd.JSON {
+		told = to.err
+	}
+	return hold(told, to, cmd.Job, src, p.Programme)
 }
 
 // effort is the full one, ended earlier by the clock or by Ctrl-C; the best so far stays.
@@ -239,8 +243,8 @@ func signed(p *plan.Plan, m unit.Money) string {
 	return "+" + money(p, m)
 }
 
-// hold writes the days of a programme into the text of a job.
-func hold(to streams, name string, src []byte, g *schedule.Programme) error {
+// hold writes the days of a programme into the text of a job, and tells so.
+func hold(told io.Writer, to streams, name string, src []byte, g *schedule.Programme) error {
 	var days []job.Group
 	for _, t := range g.Tasks {
 		days = append(days, job.Group{{Key: "step", Value: t.Step}, {Key: "day", Value: t.Start.Format(time.DateOnly)}})
@@ -252,6 +256,6 @@ func hold(to streams, name string, src []byte, g *schedule.Programme) error {
 	if err := replaceFile(name, after); err != nil {
 		return err
 	}
-	fmt.Fprintf(to.err, "%s holds the days of %d steps as agreed.\n", name, len(days))
+	fmt.Fprintf(told, "%s holds the days of %d steps as agreed.\n", name, len(days))
 	return nil
 }

@@ -55,7 +55,7 @@ func Programme(s *survey.Survey, m *method.Method, j *job.Job, p *schedule.Progr
 	hours := 0.0
 	for id, st := range c.steps {
 		if c.begun(id) {
-			hours += c.hoursOf(c.tasks[id], st)
+			hours += hoursOf(c.tasks[id], st)
 			continue
 		}
 		c.one(id, st)
@@ -75,14 +75,14 @@ func Programme(s *survey.Survey, m *method.Method, j *job.Job, p *schedule.Progr
 	return c.list
 }
 
-// begun reports whether a step is a fact; only its rest keeps to rules.
+// begun reports whether a step was done, or is in work: it lies where it lay, whatever the rules.
 func (c *programme) begun(id string) bool {
 	t := c.tasks[id]
 	return t != nil && (t.Done || t.Running)
 }
 
-// hoursOf is what a fact took and will take.
-func (c *programme) hoursOf(t *schedule.Task, st *method.Step) (hours float64) {
+// hoursOf is what a step that has begun took and will take.
+func hoursOf(t *schedule.Task, st *method.Step) (hours float64) {
 	hands := len(t.People)
 	if hands == 0 {
 		hands = max(1, st.Crew)
@@ -361,13 +361,10 @@ func (c *programme) corners(m *method.Method) {
 			for i := range f.Steps {
 				for k := range faces[other].Steps {
 					a, b := &f.Steps[i], &faces[other].Steps[k]
-					if a.Kind != method.Glaze || b.Kind != method.Glaze {
+					if a.Kind != method.Glaze || b.Kind != method.Glaze || c.begun(a.ID) && c.begun(b.ID) {
 						continue
 					}
 					x, y := c.tasks[a.ID], c.tasks[b.ID]
-					if c.begun(a.ID) && c.begun(b.ID) {
-						continue
-					}
 					if x.Start.Before(y.End.Add(touch(b)-time.Second)) && y.Start.Before(x.End.Add(touch(a)-time.Second)) {
 						c.fault("%s and %s are wet in one corner", a.ID, b.ID)
 					}
@@ -420,7 +417,7 @@ func (c *programme) days() {
 			c.fault("day sheets differ from tasks by %d minutes at %s", left, key)
 		}
 	}
-	if left := slices.ContainsFunc(c.p.Tasks, func(t schedule.Task) bool { return !t.Done }); !left {
+	if !slices.ContainsFunc(c.p.Tasks, func(t schedule.Task) bool { return !t.Done }) {
 		return
 	}
 	critical := slices.ContainsFunc(c.p.Tasks, func(t schedule.Task) bool { return t.Critical })
