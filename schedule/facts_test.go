@@ -220,4 +220,3 @@ func TestAnyFactsKeepTheRules(t *testing.T) {
 		}
 	})
 }
-
