@@ -28,6 +28,7 @@ func main() {
 	seconds := flag.Float64("seconds", 0, "seconds for each instance, on all threads together")
 	seed := flag.Uint64("seed", 1, "chance")
 	first := flag.Int("first", 0, "only so many instances, spread over the set; 0 = all")
+	only := flag.Int("only", 0, "only the instances numbered 1 to so many of each cell; 0 = all")
 	flag.Parse()
 	names, err := filepath.Glob(filepath.Join(*dir, *set, "*.sm"))
 	if *dir == "" || err != nil || len(names) == 0 {
@@ -36,6 +37,13 @@ func main() {
 	}
 	if *schedules == 0 && *seconds == 0 {
 		*schedules = 5000
+	}
+	if *only > 0 {
+		names = slices.DeleteFunc(names, func(name string) bool {
+			_, number, _ := strings.Cut(strings.TrimSuffix(filepath.Base(name), ".sm"), "_")
+			k, err := strconv.Atoi(number)
+			return err != nil || k > *only
+		})
 	}
 	if *first > 0 && *first < len(names) {
 		var some []string

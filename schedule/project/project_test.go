@@ -77,20 +77,20 @@ func shortest(p *Project) int {
 		return -1
 	}
 	d, best := newDecoder(in), math.MaxInt
-	keys, out := make([]float64, in.n), schedule{start: make([]int, in.n)}
+	keys, out := make([]int32, in.n), schedule{start: make([]int32, in.n)}
 	var try func(placed int)
 	taken := make([]bool, in.n)
 	try = func(placed int) {
 		if placed == in.n {
-			d.forward(keys, &out)
-			best = min(best, out.span)
+			d.build(0, keys, never, &out)
+			best = min(best, int(out.span))
 			return
 		}
 		for i := range in.n {
 			if taken[i] || slices.ContainsFunc(in.before[i], func(k int) bool { return !taken[k] }) {
 				continue
 			}
-			taken[i], keys[i] = true, float64(placed)
+			taken[i], keys[slices.Index(in.order, i)] = true, int32(placed)
 			try(placed + 1)
 			taken[i] = false
 		}

@@ -28,10 +28,13 @@ func Search(p *Project, o Options) (*Result, error) {
 		return nil, err
 	}
 	s := &search{instance: in, decoder: newDecoder(in), chance: chance{o.Seed}, o: o, least: in.bound(p)}
-	s.best.start = make([]int, in.n)
-	s.best.span = math.MaxInt
+	s.best.start = make([]int32, in.n)
+	s.best.span = math.MaxInt32
 	s.run()
-	r := &Result{Start: s.best.start, Makespan: s.best.span, Bound: s.least, Schedules: s.decoder.count}
+	r := &Result{Start: make([]int, in.n), Makespan: int(s.best.span), Bound: s.least, Schedules: s.decoder.count}
+	for at, i := range in.order {
+		r.Start[i] = int(s.best.start[at])
+	}
 	r.Proven = r.Makespan == r.Bound
 	return r, nil
 }
@@ -46,35 +49,33 @@ type search struct {
 	o     Options
 	least int
 	best  schedule
-	pops  [2][]member // left, right
-	keys  []float64
+	pops  [2][]schedule // left, right
+	keys  []int32
 	load  []float64 // of all resources, by time
 	fresh schedule
-}
-
-// member is a schedule with the keys its activities are ordered by when its children are made.
-type member struct {
-	schedule
-	key []float64
+	share []float64
 }
 
 func (s *search) done() bool {
-	return s.best.span <= s.least || s.decoder.count >= s.o.Schedules || s.o.Stop != nil && s.decoder.count%64 == 0 && s.o.Stop()
+	return int(s.best.span) <= s.least || s.decoder.count >= s.o.Schedules || s.o.Stop != nil && s.decoder.count%64 == 0 && s.o.Stop()
 }
 
 func (s *search) run() {
-	s.keys = make([]float64, s.n)
+	s.keys = make([]int32, s.n)
 	s.load = make([]float64, s.horizon+1)
-	s.fresh.start = make([]int, s.n)
+	s.fresh.start = make([]int32, s.n)
+	for _, i := range s.instance.order {
+		s.share = append(s.share, s.instance.share[i])
+	}
 	size := s.size()
 	for !s.done() {
 		s.begin(size)
 		stall, before := 0, s.best.span
-		lowest := math.MaxInt
+		lowest := int32(math.MaxInt32)
 		for !s.done() {
 			s.generation(0)
 			s.generation(1)
-			now := math.MaxInt
+			now := int32(math.MaxInt32)
 			for i := range s.pops[0] {
 				now = min(now, s.pops[0][i].span, s.pops[1][i].span)
 			}
@@ -104,24 +105,20 @@ const (
 // it anew, to the left, right and left (double justification, Valls, Ballestin and Quintanilla
 // 2005). What is not longer stands, so that it wanders over schedules of one length.
 func (s *search) polish() {
-	now, next := s.member(), s.member()
+	now, next := s.schedule(), s.schedule()
 	copy(now.start, s.best.start)
 	now.span = s.best.span
 	for stall := 0; stall < stalls && !s.done(); stall++ {
-		s.disturb(&now.schedule)
-		s.forward(s.keys, &next.schedule)
-		s.note(&next.schedule)
+		s.disturb(0, &now)
+		s.build(0, s.keys, never, &next)
+		s.note(0, &next)
 		for side := range 2 {
 			if s.done() {
 				return
 			}
-			s.keyed(side, &next)
-			if side == 0 {
-				s.backward(next.key, &next.schedule)
-			} else {
-				s.forward(next.key, &next.schedule)
-			}
-			s.note(&next.schedule)
+			s.turn(side, &next, s.keys)
+			s.build(1-side, s.keys, never, &next)
+			s.note(1-side, &next)
 		}
 		if next.span < now.span {
 			stall = 0
@@ -132,14 +129,17 @@ func (s *search) polish() {
 	}
 }
 
+const never = math.MaxInt32
+
 // disturb makes keys of the starts of a schedule, blurred within a stretch of time.
-func (s *search) disturb(m *schedule) {
-	reach := leastReach + s.below(mostReach-leastReach)
-	from := s.below(m.span+reach) - reach
-	for k := range s.n {
-		s.keys[k] = float64(m.start[k])
-		if m.start[k]+s.time[k] > from && m.start[k] < from+reach {
-			s.keys[k] += (s.unit() - 0.5) * float64(reach) * disturbance
+func (s *search) disturb(side int, m *schedule) {
+	reach := int32(leastReach + s.below(mostReach-leastReach))
+	from := int32(s.below(int(m.span+reach))) - reach
+	time := s.views[side].time
+	for k, at := range m.start {
+		s.keys[k] = at * grain
+		if at+time[k] > from && at < from+reach {
+			s.keys[k] = max(0, s.keys[k]+int32((s.unit()-0.5)*float64(reach)*disturbance*grain))
 		}
 	}
 }
@@ -154,27 +154,32 @@ func (s *search) size() int {
 
 // begin makes the first populations: by rules and chance, forwards, then each packed backwards.
 func (s *search) begin(size int) {
-	s.pops = [2][]member{}
+	s.pops = [2][]schedule{}
+	long := float64(0)
+	for _, t := range s.views[0].tail {
+		long = max(long, float64(t))
+	}
 	for i := range size {
-		for k := range s.n {
-			latest := -float64(s.tail[k])
+		for k, tail := range s.views[0].tail {
+			latest := -float64(tail)
+			at := 0.0
 			switch i % 3 {
 			case 0: // latest start, blurred
-				s.keys[k] = latest * (1 + 0.3*(s.unit()-0.5))
+				at = latest * (1 + 0.3*(s.unit()-0.5))
 			case 1: // latest finish, blurred more
-				s.keys[k] = (latest + float64(s.time[k])) * (1 + 0.8*(s.unit()-0.5))
+				at = (latest + float64(s.views[0].time[k])) * (1 + 0.8*(s.unit()-0.5))
 			default:
-				s.keys[k] = s.unit()
+				at = s.unit() * long
 			}
+			s.keys[k] = int32((at + 2*long) * grain)
 		}
-		left := s.member()
-		s.forward(s.keys, &left.schedule)
-		s.note(&left.schedule)
-		s.keyed(0, &left)
-		right := s.member()
-		s.backward(left.key, &right.schedule)
-		s.note(&right.schedule)
-		s.keyed(1, &right)
+		left := s.schedule()
+		s.build(0, s.keys, never, &left)
+		s.note(0, &left)
+		s.turn(0, &left, s.keys)
+		right := s.schedule()
+		s.build(1, s.keys, never, &right)
+		s.note(1, &right)
 		s.pops[0], s.pops[1] = append(s.pops[0], left), append(s.pops[1], right)
 		if s.done() && i > 0 {
 			break
@@ -182,27 +187,20 @@ func (s *search) begin(size int) {
 	}
 }
 
-func (s *search) member() member {
-	return member{schedule{start: make([]int, s.n)}, make([]float64, s.n)}
-}
-
-// keyed gives a member the keys its children are ordered by: those of a left one go backwards,
-// by the latest finish first; those of a right one forwards, by the earliest start.
-func (s *search) keyed(side int, m *member) {
-	for k := range s.n {
-		if side == 0 {
-			m.key[k] = -float64(m.start[k] + s.time[k])
-		} else {
-			m.key[k] = float64(m.start[k])
-		}
-	}
+func (s *search) schedule() schedule {
+	return schedule{start: make([]int32, s.n)}
 }
 
 // note keeps what is better than the best.
-func (s *search) note(m *schedule) {
+func (s *search) note(side int, m *schedule) {
 	if m.span < s.best.span {
 		s.best.span = m.span
 		copy(s.best.start, m.start)
+		if side == 1 {
+			for i, t := range s.views[1].time {
+				s.best.start[s.n-1-i] = m.span - m.start[i] - t
+			}
+		}
 	}
 }
 
@@ -221,20 +219,14 @@ func (s *search) generation(side int) {
 		}
 		s.cross(side, a, b)
 		child := &s.fresh
-		if side == 0 {
-			s.backward(s.keys, child)
-		} else {
-			s.forward(s.keys, child)
-		}
-		s.note(child)
 		old := &other[i]
-		if child.span <= old.span || s.unit() < takesWorse && i != lead {
-			if slices.Equal(child.start, old.start) {
-				continue
-			}
-			old.start, child.start = child.start, old.start
-			old.span = child.span
-			s.keyed(1-side, old)
+		most := old.span
+		if s.unit() < takesWorse && i != lead {
+			most = never
+		}
+		if s.build(1-side, s.keys, most, child) {
+			s.note(1-side, child)
+			*old, *child = *child, *old
 		}
 	}
 }
@@ -274,12 +266,16 @@ func (s *search) pick(side, not int) int {
 
 // cross mixes the order of two parents: within the stretch of time in which the first uses its
 // resources best its own order stands, before and behind it that of the second.
-func (s *search) cross(side int, a, b *member) {
-	span := a.span
+func (s *search) cross(side int, a, b *schedule) {
+	span := int(a.span)
 	clear(s.load[:span+1])
-	for k := range s.n {
-		for t := a.start[k]; t < a.start[k]+s.time[k]; t++ {
-			s.load[t] += s.share[k]
+	for k, t := range s.views[side].time {
+		share := s.share[k]
+		if side == 1 {
+			share = s.share[s.n-1-k]
+		}
+		for at := a.start[k]; at < a.start[k]+t; at++ {
+			s.load[at] += share
 		}
 	}
 	long := max(1, span/4+s.below(max(1, span/2)))
@@ -293,32 +289,25 @@ func (s *search) cross(side int, a, b *member) {
 			from, most = t-long+1, sum
 		}
 	}
-	to := from + long
-	// Keys of a left parent run backwards: what ends last comes first.
-	const far = 1e6
-	for k := range s.n {
-		at := a.start[k]
-		if side == 0 {
-			at += s.time[k]
-		}
+	to := int32(from + long)
+	far := max(a.span, b.span) * grain
+	last := s.n - 1
+	for k, t := range s.views[side].time {
+		end := a.start[k] + t
+		key := &s.keys[last-k]
 		switch {
-		case at < from:
-			s.keys[k] = b.key[k] + far
-			if side == 1 {
-				s.keys[k] = b.key[k] - far
-			}
-		case at > to:
-			s.keys[k] = b.key[k] - far
-			if side == 1 {
-				s.keys[k] = b.key[k] + far
-			}
+		case end < int32(from):
+			*key = (b.span-b.start[k]-t)*grain + 2*far
+		case end > to:
+			*key = (b.span - b.start[k] - t) * grain
 		default:
-			s.keys[k] = a.key[k]
+			*key = (a.span-end)*grain + far
 		}
 	}
-	if slices.Equal(a.key, b.key) || s.unit() < shakes {
+	if slices.Equal(a.start, b.start) || s.unit() < shakes {
 		for range 1 + s.n/30 {
-			s.keys[s.below(s.n)] += (s.unit() - 0.5) * float64(span) / 2
+			k := s.below(s.n)
+			s.keys[k] = max(0, s.keys[k]+int32((s.unit()-0.5)*float64(span*grain)/2))
 		}
 	}
 }
