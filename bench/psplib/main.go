@@ -25,9 +25,10 @@ func main() {
 	dir := flag.String("dir", "", "folder of the instances")
 	set := flag.String("set", "j30", "set, such as j120")
 	schedules := flag.Int("schedules", 0, "schedules to build for each instance")
-	seconds := flag.Float64("seconds", 0, "seconds for each instance, on all threads together")
+	seconds := flag.Float64("seconds", 0, "seconds for each instance")
 	seed := flag.Uint64("seed", 1, "chance")
 	first := flag.Int("first", 0, "only so many instances, spread over the set; 0 = all")
+	threads := flag.Int("threads", 1, "threads that work on one instance")
 	only := flag.Int("only", 0, "only the instances numbered 1 to so many of each cell; 0 = all")
 	flag.Parse()
 	names, err := filepath.Glob(filepath.Join(*dir, *set, "*.sm"))
@@ -58,7 +59,7 @@ func main() {
 		os.Exit(1)
 	}
 	begun := time.Now()
-	rows := runAll(names, known, *schedules, *seconds, *seed)
+	rows := runAll(names, known, *schedules, *seconds, *seed, *threads)
 	report(*set, rows, time.Since(begun).Seconds())
 }
 
@@ -71,12 +72,12 @@ type row struct {
 	fault                 string
 }
 
-func runAll(names []string, known map[string][2]int, schedules int, seconds float64, seed uint64) []row {
+func runAll(names []string, known map[string][2]int, schedules int, seconds float64, seed uint64, each int) []row {
 	rows := make([]row, len(names))
 	var next sync.Mutex
 	at := 0
 	var all sync.WaitGroup
-	threads := runtime.GOMAXPROCS(0)
+	threads := max(1, runtime.GOMAXPROCS(0)/max(1, each))
 	for range threads {
 		all.Go(func() {
 			for {
@@ -87,7 +88,7 @@ func runAll(names []string, known map[string][2]int, schedules int, seconds floa
 				if i >= len(names) {
 					return
 				}
-				rows[i] = runOne(names[i], known, schedules, seconds, seed)
+				rows[i] = runOne(names[i], known, schedules, seconds, seed, each)
 			}
 		})
 	}
@@ -95,7 +96,7 @@ func runAll(names []string, known map[string][2]int, schedules int, seconds floa
 	return rows
 }
 
-func runOne(name string, known map[string][2]int, schedules int, seconds float64, seed uint64) row {
+func runOne(name string, known map[string][2]int, schedules int, seconds float64, seed uint64, threads int) row {
 	r := row{name: strings.TrimSuffix(filepath.Base(name), ".sm")}
 	text, err := os.ReadFile(name)
 	if err != nil {
@@ -107,7 +108,7 @@ func runOne(name string, known map[string][2]int, schedules int, seconds float64
 		r.fault = err.Error()
 		return r
 	}
-	o := project.Options{Schedules: schedules, Seed: seed}
+	o := project.Options{Schedules: schedules, Seed: seed, Threads: threads}
 	if seconds > 0 {
 		end := time.Now().Add(time.Duration(seconds * float64(time.Second)))
 		o.Stop = func() bool { return time.Now().After(end) }

@@ -49,18 +49,17 @@ func views(in *instance) [2]view {
 
 // decoder builds schedules one activity after the other. It keeps its working memory.
 type decoder struct {
-	views       [2]view
+	views       *[2]view
 	room, guard []uint64
 	used        []uint64 // by time and word
 	high        int32    // used is 0 from here on
 	keys        []int32  // of the activities, made to grow along precedence
 	order       []int32
 	buckets     [257]int32
-	count       int // schedules built
 }
 
-func newDecoder(in *instance) *decoder {
-	return &decoder{views: views(in), room: in.room, guard: in.guard, used: make([]uint64, (in.horizon+1)*in.words),
+func newDecoder(in *instance, views *[2]view) *decoder {
+	return &decoder{views: views, room: in.room, guard: in.guard, used: make([]uint64, (in.horizon+1)*in.words),
 		keys: make([]int32, in.n), order: make([]int32, in.n)}
 }
 
@@ -68,7 +67,6 @@ func newDecoder(in *instance) *decoder {
 // as early as precedence and capacities allow (serial generation, Kelley 1963). It gives up
 // and tells so when the schedule would be longer than most.
 func (d *decoder) build(side int, keys []int32, most int32, out *schedule) bool {
-	d.count++
 	v := &d.views[side]
 	d.sort(v, keys)
 	clear(d.used[:int(d.high)*len(d.room)])
@@ -172,9 +170,9 @@ func (d *decoder) place(need []uint64, from, long int32) int32 {
 
 // turn gives the keys that a schedule of one side has on the other: packing it anew with them
 // is a justification.
-func (d *decoder) turn(side int, m *schedule, keys []int32) {
+func turn(v *view, m *schedule, keys []int32) {
 	last := len(keys) - 1
-	for i, t := range d.views[side].time {
+	for i, t := range v.time {
 		keys[last-i] = (m.span - m.start[i] - t) * grain
 	}
 }
