@@ -10,15 +10,12 @@ import (
 // search looks for a programme. Where days were agreed it looks at three, for nothing is to
 // move without need: the one there would be had nothing been done and nothing agreed, where
 // it fits what was done; one with its order, in which no step begins before its time there;
-// and one without regard to it, which may be shorter.
+// and one without regard to it, which may be shorter. Each has the whole effort.
 func (n *network) search(e Effort, before func() (*network, error)) (*network, *solve.Plan, error) {
 	if !slices.ContainsFunc(n.Acts, func(a solve.Activity) bool { return a.Fact == nil && a.Agreed > 0 }) {
 		solved, err := n.solve(e, nil)
 		return n, solved, err
 	}
-	half := e
-	half.Placements /= 2
-	half.Conflicts /= 2
 	at, best, err := n, (*solve.Plan)(nil), error(nil)
 	try := func(n *network, p *solve.Plan, wrong error) {
 		switch {
@@ -36,10 +33,10 @@ func (n *network) search(e Effort, before func() (*network, error)) (*network, *
 		best = n.asAgreed(was)
 	} else {
 		kept := n.keeping(was)
-		p, wrong := kept.solve(half, nil)
+		p, wrong := kept.solve(e, nil)
 		try(kept, p, wrong)
 	}
-	p, wrong := n.solve(half, best)
+	p, wrong := n.solve(e, best)
 	if try(n, p, wrong); best == nil {
 		return n, nil, err
 	}

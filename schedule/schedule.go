@@ -27,7 +27,7 @@ type Programme struct {
 	// PlannedFrom is the moment from which is planned; what lies before it is as it was done.
 	// Zero: nothing is done, and nothing is said of it.
 	PlannedFrom time.Time `json:"plannedFrom,omitzero"`
-	Moved       []Move    `json:"moved,omitempty"` // by the day agreed, then by step ID
+	Moved       []Move    `json:"moved,omitempty"` // by the day agreed, then as they follow now
 	Effort      Effort    `json:"-"`               // that could be spent to find it
 
 	// Within is the last day looked at where the bound was proved by ruling out all plans that

@@ -55,7 +55,10 @@ func (cmd *programmeCommand) Run(to streams) error {
 		return report(to, file.Placed(problems))
 	}
 	var cases []plan.Case
-	if cmd.WhatIf {
+	switch {
+	case cmd.WhatIf && stopped.Err() != nil:
+		fmt.Fprintln(to.err, "Stopped; without the table of what if.")
+	case cmd.WhatIf:
 		if cases, err = plan.WhatIf(p, cmd.effort(stopped, nil)); err != nil {
 			return err
 		}
