@@ -64,16 +64,26 @@ func (m *memory) bump(l Lit) {
 	}
 }
 
-// recall notes the value an integer had before it is undone, and that it can be chosen again.
-func (m *memory) recall(b int32, val []int32) {
-	v := b >> 1
+// recall notes the value an integer had before a step is undone, and that the atoms the step
+// decided can be chosen again.
+func (m *memory) recall(t *step, val []int32) {
+	v := t.b >> 1
 	if !m.Guided && val[2*v] == -val[2*v+1] {
 		m.guide[v] = val[2*v]
 	}
-	for _, k := range m.out[v] {
-		m.push(k)
+	above, most := t.old, t.now
+	if t.b&1 == 1 {
+		above, most = -t.now, -t.old
 	}
-	m.out[v] = m.out[v][:0]
+	kept := m.out[v][:0]
+	for _, k := range m.out[v] {
+		if n := m.atom[k].n; above < n && n <= most {
+			m.push(k)
+		} else {
+			kept = append(kept, k)
+		}
+	}
+	m.out[v] = kept
 }
 
 func (m *memory) push(k int32) {

@@ -294,7 +294,7 @@ func (s *Solver) undo(to int) {
 	at := s.levels[to]
 	for k := len(s.trail) - 1; k >= at.trail; k-- {
 		t := &s.trail[k]
-		s.recall(t.b, s.val)
+		s.recall(t, s.val)
 		s.val[t.b], s.last[t.b] = t.old, t.before
 	}
 	s.trail, s.store, s.levels = s.trail[:at.trail], s.store[:at.store], s.levels[:to]

@@ -21,6 +21,7 @@ type model struct {
 	able   [][]exact.Var
 	day    []exact.Var // by open day: somebody works
 	alike  bool        // it is enough to count people
+	asked  *[]asked    // rules that hold only while they are assumed; nil = all hold
 	asides int         // times at which nobody minds
 	late   []exact.Var // of each latest start: it is missed
 	// What a plan is judged by, in this order.
@@ -30,8 +31,11 @@ type model struct {
 // newModel writes a problem down, for plans that end within some open days. It is nil for
 // problems it does not know: work that has begun and is not done, or runs through breaks for
 // days.
-func newModel(p *Problem, most int) *model {
+func newModel(p *Problem, most int, s scope) *model {
 	m := &model{Problem: p, most: most, step: grain}
+	if s.rules {
+		m.asked = &[]asked{}
+	}
 	m.Guided = true
 	for i := range p.Acts {
 		a := &p.Acts[i]
@@ -55,10 +59,42 @@ func newModel(p *Problem, most int) *model {
 		}
 	}
 	m.corners()
-	m.people()
-	m.kits()
+	if s.people {
+		m.people()
+	}
+	if s.kits {
+		m.kits()
+	}
 	m.judge()
 	return m
+}
+
+// scope is what a model is about.
+type scope struct {
+	people, kits bool // they are counted
+	rules        bool // rules are assumed one by one, to find which cannot hold together
+}
+
+// asked is a rule with the literal that makes it hold.
+type asked struct {
+	lit exact.Lit
+	Rule
+}
+
+// rule is what must hold for a rule to bind, as the literals of a clause: none where rules
+// always bind.
+func (m *model) rule(r Rule) (unless []exact.Lit) {
+	if m.asked == nil {
+		return nil
+	}
+	for _, known := range *m.asked {
+		if known.Rule == r {
+			return []exact.Lit{known.lit.Not()}
+		}
+	}
+	lit := m.Bool().Is()
+	*m.asked = append(*m.asked, asked{lit, r})
+	return []exact.Lit{lit.Not()}
 }
 
 func gcd(a, b int) int {
@@ -94,8 +130,15 @@ func (m *model) place(i int) {
 		return
 	}
 	long, last := m.long(i), m.most*m.length
-	first := m.Calendar.from(tidy(max(a.From, m.Now)))
-	v := m.Int((first+m.step-1)/m.step, last-long)
+	v := m.Int(m.up(m.Now), last-long)
+	if a.From > 0 {
+		m.Clause(append(m.rule(Rule{ByPin, i, -1}), v.AtLeast(m.up(a.From)))...)
+	}
+	for d := range min(len(m.Shut[a.Room]), m.most) {
+		if m.asked != nil && m.Shut[a.Room][d] {
+			m.Clause(append(m.rule(Rule{ByRoom, -1, a.Room}), v.AtMost(d*m.length-1), v.AtLeast((d+1)*m.length))...)
+		}
+	}
 	m.Above(v, v, func(w int) int { return m.begin(i, w, 1) })
 	m.Below(v, v, func(w int) int { return m.begin(i, w, -1) })
 	m.start, m.end, m.paused = append(m.start, v), append(m.end, v), append(m.paused, -1)
@@ -115,7 +158,7 @@ func (m *model) place(i int) {
 	}
 	for d := range min(len(m.Shut[a.Room]), m.most) {
 		if m.Shut[a.Room][d] {
-			m.Clause(end.AtMost(d*m.length), end.AtLeast((d+1)*m.length+1))
+			m.Clause(append(m.rule(Rule{ByRoom, -1, a.Room}), end.AtMost(d*m.length), end.AtLeast((d+1)*m.length+1))...)
 		}
 	}
 	m.end[i], m.paused[i] = end, paused
@@ -127,7 +170,7 @@ func (m *model) begin(i, w, way int) int {
 	a := &m.Acts[i]
 	for ; w >= 0 && w < m.most*m.length; w += way {
 		day, offset := w/m.length, w%m.length*m.step
-		if marked(m.Shut[a.Room], day) {
+		if m.asked == nil && marked(m.Shut[a.Room], day) {
 			if way > 0 {
 				w = (day+1)*m.length - 1
 			} else {
@@ -178,19 +221,28 @@ func (m *model) wait(i, k int) {
 	if l.Until > 0 {
 		late = m.Bool()
 		m.late = append(m.late, late)
+		if m.asked != nil {
+			m.Clause(append(m.rule(Rule{ByWindow, i, l.On}), late.Is().Not())...)
+		}
 	}
 	if o := &m.Acts[l.On]; o.done() {
 		end := o.Fact.End
-		m.Clause(m.start[i].AtLeast(m.up(end + l.LagAfter(end))))
+		m.Clause(append(m.rule(Rule{ByWait, i, l.On}), m.start[i].AtLeast(m.up(end+l.LagAfter(end))))...)
 		if l.Until > 0 {
 			m.Clause(late.Is(), m.start[i].AtMost(m.down(end+l.LatestAfter(end))))
 		}
 		return
 	}
-	m.Above(m.end[l.On], m.start[i], func(w int) int {
+	dried := func(w int) int {
 		end := m.ended(l.On, w)
 		return m.up(end + l.LagAfter(end))
-	})
+	}
+	if m.asked == nil || l.Lag == 0 && l.Times == nil {
+		m.Above(m.end[l.On], m.start[i], dried)
+	} else {
+		m.Above(m.end[l.On], m.start[i], func(w int) int { return m.up(m.ended(l.On, w)) })
+		m.AboveWhen(m.end[l.On], m.start[i], dried, m.rule(Rule{ByWait, i, l.On})[0].Not())
+	}
 	if l.Until > 0 {
 		m.BelowWhen(m.end[l.On], m.start[i], m.latest(l), late.Is().Not())
 	}
@@ -235,9 +287,10 @@ func (m *model) corners() {
 			if k >= i || m.Acts[k].done() && m.Acts[i].done() {
 				continue
 			}
-			first := m.Bool().Is()
+			first, then := m.Bool().Is(), m.Bool().Is()
+			m.Clause(append(m.rule(Rule{ByWet, i, k}), first, then)...)
 			m.dry(i, k, first)
-			m.dry(k, i, first.Not())
+			m.dry(k, i, then)
 		}
 	}
 }
@@ -341,9 +394,10 @@ func (m *model) choose(i int) {
 				continue
 			}
 			from, to := d*m.length, (d+1)*m.length
-			m.Clause(v.Is().Not(), m.start[i].AtMost(from-1), m.start[i].AtLeast(to))
+			here := append(m.rule(Rule{ByAbsence, -1, q}), v.Is().Not())
+			m.Clause(append(here, m.start[i].AtMost(from-1), m.start[i].AtLeast(to))...)
 			if m.pauses(i) {
-				m.Clause(v.Is().Not(), m.end[i].AtMost(from), m.end[i].AtLeast(to+1))
+				m.Clause(append(here, m.end[i].AtMost(from), m.end[i].AtLeast(to+1))...)
 			}
 		}
 	}

@@ -84,10 +84,11 @@ const (
 	ByKitUse  // Who = kit
 	ByRoom
 	ByAbsence
-	ByWet   // Who = the other activity
-	ByBreak // no stretch left that is long enough, or a day left free on purpose
-	ByNext  // kept back so that a latest start is met
-	ByPin   // held to a day
+	ByWet    // Who = the other activity
+	ByBreak  // no stretch left that is long enough, or a day left free on purpose
+	ByNext   // kept back so that a latest start is met
+	ByPin    // held to a day
+	ByWindow // by rules only: has to begin soon enough after another
 )
 
 // Held is what an activity waited for last.

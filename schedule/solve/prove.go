@@ -34,7 +34,7 @@ func (p *Problem) prove(best *board, reached goal, conflicts int, e *Effort) (*b
 	}
 	p.Calendar.extend(reached.finish/day + 2)
 	within := p.Calendar.next[reached.finish/day+1] + moreDays
-	m := newModel(p, within)
+	m := newModel(p, within, scope{people: true, kits: true})
 	if m == nil {
 		return best, reached, Proof{}
 	}
@@ -156,6 +156,10 @@ func (m *model) board() *board {
 func (m *model) slot(b *board, i int) (Slot, bool) {
 	a := &m.Acts[i]
 	w := m.Value(m.start[i]) * m.step
+	at, why := b.release(i)
+	if b.Calendar.begins(w) < at {
+		return Slot{}, false // what it waits for pauses longer than the model saw
+	}
 	var best Slot
 	found := false
 	for t := range m.teams[a.Needs] {
@@ -163,7 +167,6 @@ func (m *model) slot(b *board, i int) (Slot, bool) {
 		if m.able != nil && slices.ContainsFunc(team.people, func(q int) bool { return m.Value(m.able[i][q]) == 0 }) {
 			continue
 		}
-		_, why := b.release(i)
 		s, ok := b.earliest(i, w, team.people, why, w)
 		if !ok {
 			continue
