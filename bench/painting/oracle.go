@@ -191,7 +191,11 @@ func (o *other) ask(seed uint64, date string) (known, error) {
 	if faults := check.Plan(j.Hours, j.Problem, ours); len(faults) > 0 {
 		return known{}, fmt.Errorf("%s: %s", j.Name, strings.Join(faults, "; "))
 	}
-	c := newClock(j, ours.Days+spare)
+	days := ours.Days
+	if ours.Late > 0 {
+		days += spare
+	}
+	c := newClock(j, days)
 	found, err := o.goals(j, c, true, ours)
 	if err != nil {
 		return found, err
@@ -230,64 +234,63 @@ func (k *known) faults(j *trial.Job) []string {
 	return faults
 }
 
-// goals settles one goal after the other. Ours only tells where to begin.
+// goals asks whether ours can be beaten, in one goal after the other, and then for the
+// earliest finish of a plan that is as good in all the others.
 func (o *other) goals(j *trial.Job, c *clock, relaxed bool, ours *solve.Plan) (known, error) {
-	best, proven, sound := (*known)(nil), false, true
-	b := bounds{relaxed: relaxed, days: ours.Days, goal: lateGoal, mostLate: len(j.Problem.Acts)}
-	try := func() (better bool, err error) {
-		k, done, err := o.run(j, c, b)
-		proven = done
-		if err == nil && k != nil {
-			if best != nil {
-				k.proven = best.proven
+	const far = 1 << 20
+	b := bounds{relaxed: relaxed, days: ours.Days, mostLate: ours.Late, mostVisits: ours.Visits, mostFinish: (ours.Finish + slot - 1) / slot * slot}
+	settled, sound := 0, true
+	// beat asks for something better until there is none.
+	beat := func(goal int, ask func() bounds, better func(k *known)) error {
+		for {
+			q := ask()
+			q.goal = goal
+			k, proven, err := o.run(j, c, q)
+			if err != nil {
+				return err
 			}
-			best, better = k, true
-		}
-		return better, err
-	}
-	settle := func(goal int) {
-		if sound = sound && proven; sound {
-			best.proven = goal
-		}
-	}
-	if len(check.Missed(j.Problem, ours)) > 0 {
-		b.days += spare
-		if found, err := try(); err != nil || !found {
-			return known{}, fmt.Errorf("%s: nothing found: %w", j.Name, err)
-		}
-		settle(lateGoal)
-		b.mostLate = best.late
-	} else {
-		b.mostLate = 0
-	}
-	for b.goal = daysGoal; ; b.days = best.days - 1 {
-		found, err := try()
-		if err != nil || best == nil {
-			return known{}, fmt.Errorf("%s: nothing found: %w", j.Name, err)
-		}
-		if !found {
-			break
+			if k == nil {
+				if sound = sound && proven; sound {
+					settled = goal
+				}
+				return nil
+			}
+			fmt.Fprintf(os.Stderr, "%s: ours is beaten in goal %d: late %d, days %d, visits %d\n", j.Name, goal, k.late, k.days, k.visits)
+			better(k)
+			b.mostFinish = far
 		}
 	}
-	best.proven = max(best.proven, 1-min(1, best.late)) // none late needs no proof
-	settle(daysGoal)
-	// Ours says how far to look, as long as it is as good.
-	b.days, b.mostVisits, b.mostFinish = best.days, best.visits, best.finish
-	same := best.late == ours.Late && best.days == ours.Days
-	if same {
-		b.mostVisits = min(b.mostVisits, ours.Visits)
-	}
-	for b.goal = visitsGoal; b.goal <= finishGoal; b.goal++ {
-		if b.goal == finishGoal && same && best.visits == ours.Visits {
-			b.mostFinish = min(b.mostFinish, (ours.Finish+slot-1)/slot*slot)
-		}
-		if _, err := try(); err != nil {
+	if ours.Late > 0 {
+		err := beat(lateGoal, func() bounds { q := b; q.days += spare; q.mostLate--; return q }, func(k *known) { b.mostLate, b.days, b.mostVisits = k.late, k.days, far })
+		if err != nil {
 			return known{}, err
 		}
-		settle(b.goal)
-		b.mostVisits, b.mostFinish = best.visits, best.finish
+	} else {
+		settled = lateGoal // none late needs no proof
 	}
-	return *best, nil
+	err := beat(daysGoal, func() bounds { q := b; q.days--; return q }, func(k *known) { b.days, b.mostVisits = k.days, far })
+	if err == nil && b.mostVisits == 1 && sound {
+		settled = visitsGoal
+	} else if err == nil {
+		err = beat(visitsGoal, func() bounds { q := b; q.mostVisits--; return q }, func(k *known) { b.mostVisits = k.visits })
+	}
+	if err != nil {
+		return known{}, err
+	}
+	b.goal = finishGoal
+	k, proven, err := o.run(j, c, b)
+	switch {
+	case err != nil:
+		return known{}, err
+	case k == nil && proven:
+		return known{}, fmt.Errorf("%s: the other solver says that there is no plan like ours: %d late, %d days, %d visits, finish %d", j.Name, b.mostLate, b.days, b.mostVisits, b.mostFinish)
+	case k == nil:
+		return known{}, fmt.Errorf("%s: the other solver found no plan in its time", j.Name)
+	}
+	if k.proven = settled; settled == visitsGoal && proven {
+		k.proven = finishGoal
+	}
+	return *k, nil
 }
 
 // run asks for one goal. No plan and proven: there is none.
