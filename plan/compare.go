@@ -67,18 +67,3 @@ func Better(p *Plan, e schedule.Effort) (*Plan, error) {
 	better.gatherWarnings()
 	return &better, nil
 }
-
-// WithoutPins is the programme as it would be if no step were tied to a day or to
-// another step: set beside the plan's own it shows what the pins cost. Without pins it
-// is the plan's own. The error says why there is none.
-func WithoutPins(p *Plan) (*schedule.Programme, error) {
-	if p.Programme != nil && len(p.Job.Crew.Pins) == 0 {
-		return p.Programme, nil
-	}
-	if p.Method == nil {
-		return nil, errors.New("there is no method to make a programme of; see to the problems of the job first")
-	}
-	free := *p.Job
-	free.Crew.Pins = nil
-	return schedule.Plan(p.Survey, p.Method, &free, p.Catalog.Defaults, schedule.Quick)
-}

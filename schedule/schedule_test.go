@@ -263,8 +263,9 @@ func TestPinMovesTheStep(t *testing.T) {
 	if k := find(t, p, "Hall/North#ground"); k.Start.Format(stamp) != "Mon 15 08:00" || k.Before != "pinned to Sat 13" {
 		t.Errorf("ground coat on %s, %q", k.Start.Format(stamp), k.Before)
 	}
-	if k := find(t, p, "Porch/West#ground"); k.Start.Format(stamp) != find(t, free, k.Step).Start.Format(stamp) {
-		t.Errorf("the wall without a pin moved to %s", k.Start.Format(stamp))
+	// The wall without a pin may wait for the other, to share its days, and not longer.
+	if k := find(t, p, "Porch/West#ground"); k.Start.After(find(t, p, "Hall/North#glaze").Start) || p.SiteDays > free.SiteDays {
+		t.Errorf("the wall without a pin moved to %s; %d days, %d without pins", k.Start.Format(stamp), p.SiteDays, free.SiteDays)
 	}
 	if !p.Finish.After(free.Finish) || len(p.Warnings) > 0 {
 		t.Errorf("ends %s, without pins %s: %+v", p.Finish, free.Finish, p.Warnings)

@@ -54,6 +54,10 @@ func Programme(s *survey.Survey, m *method.Method, j *job.Job, p *schedule.Progr
 	}
 	hours := 0.0
 	for id, st := range c.steps {
+		if c.begun(id) {
+			hours += hoursOf(c.tasks[id], st)
+			continue
+		}
 		c.one(id, st)
 		hours += float64(c.minutes(st)) / 60 * float64(max(1, st.Crew))
 	}
@@ -69,6 +73,24 @@ func Programme(s *survey.Survey, m *method.Method, j *job.Job, p *schedule.Progr
 	c.corners(m)
 	c.days()
 	return c.list
+}
+
+// begun reports whether a step was done, or is in work: it lies where it lay, whatever the rules.
+func (c *programme) begun(id string) bool {
+	t := c.tasks[id]
+	return t != nil && (t.Done || t.Running)
+}
+
+// hoursOf is what a step that has begun took and will take.
+func hoursOf(t *schedule.Task, st *method.Step) (hours float64) {
+	hands := len(t.People)
+	if hands == 0 {
+		hands = max(1, st.Crew)
+	}
+	for _, p := range t.Pieces {
+		hours += p.To.Sub(p.From).Hours() * float64(hands)
+	}
+	return hours
 }
 
 func (c *programme) minutes(st *method.Step) int {
@@ -196,10 +218,10 @@ func (c *programme) together() {
 		same := 1
 		for k := range c.p.Tasks {
 			b := &c.p.Tasks[k]
-			if k == i {
+			if k == i || a.Done || b.Done {
 				continue
 			}
-			if a.Stand == b.Stand && !a.Start.Before(b.Start) && a.Start.Before(b.End) && (a.Start.After(b.Start) || k < i) {
+			if !a.Running && !b.Running && a.Stand == b.Stand && !a.Start.Before(b.Start) && a.Start.Before(b.End) && (a.Start.After(b.Start) || k < i) {
 				same++
 			}
 			if !slices.ContainsFunc(a.People, func(n string) bool { return slices.Contains(b.People, n) }) {
@@ -207,6 +229,9 @@ func (c *programme) together() {
 			}
 			for _, p := range a.Pieces {
 				for _, q := range b.Pieces {
+					if p.From.Before(c.p.PlannedFrom) || q.From.Before(c.p.PlannedFrom) {
+						continue
+					}
 					if p.From.Before(q.To) && q.From.Before(p.To) {
 						c.fault("%s and %s have the same person at %v", a.Step, b.Step, p.From)
 					}
@@ -266,6 +291,7 @@ func (c *programme) pins() {
 			if !c.warned(fmt.Sprintf("%q", p.Step)) && !c.warned(fmt.Sprintf("%q", p.After)) {
 				c.fault("%+v names a step that is not there and nobody is told", p)
 			}
+		case c.begun(p.Step):
 		case p.Day != "" && date(t.Start) < p.Day:
 			c.fault("%s begins on %s, pinned to %s", p.Step, date(t.Start), p.Day)
 		case first != nil && t.Start.Before(first.End):
@@ -276,12 +302,15 @@ func (c *programme) pins() {
 
 func (c *programme) order(m *method.Method) {
 	after := func(first, then string) {
-		if c.tasks[then].Start.Before(c.tasks[first].End) {
+		if !c.begun(then) && c.tasks[then].Start.Before(c.tasks[first].End) {
 			c.fault("%s starts before %s ends", then, first)
 		}
 	}
 	for id, st := range c.steps {
 		for _, w := range st.Waits {
+			if c.begun(id) {
+				continue
+			}
 			win := c.window(c.steps[w.On], w)
 			gap := c.tasks[id].Start.Sub(c.tasks[w.On].End)
 			if gap < hours(win.From.High)-time.Second {
@@ -332,7 +361,7 @@ func (c *programme) corners(m *method.Method) {
 			for i := range f.Steps {
 				for k := range faces[other].Steps {
 					a, b := &f.Steps[i], &faces[other].Steps[k]
-					if a.Kind != method.Glaze || b.Kind != method.Glaze {
+					if a.Kind != method.Glaze || b.Kind != method.Glaze || c.begun(a.ID) && c.begun(b.ID) {
 						continue
 					}
 					x, y := c.tasks[a.ID], c.tasks[b.ID]
@@ -377,7 +406,7 @@ func (c *programme) days() {
 		for _, who := range d.People {
 			for k, turn := range who.Turns {
 				minutes[string(date(d.Date))+who.Name+turn.Step] -= int(turn.To.Sub(turn.From).Minutes())
-				if k > 0 && turn.From.Before(who.Turns[k-1].To) {
+				if k > 0 && !turn.From.Before(c.p.PlannedFrom) && turn.From.Before(who.Turns[k-1].To) {
 					c.fault("%s has two turns at %v", who.Name, turn.From)
 				}
 			}
@@ -387,6 +416,9 @@ func (c *programme) days() {
 		if left != 0 {
 			c.fault("day sheets differ from tasks by %d minutes at %s", left, key)
 		}
+	}
+	if !slices.ContainsFunc(c.p.Tasks, func(t schedule.Task) bool { return !t.Done }) {
+		return
 	}
 	critical := slices.ContainsFunc(c.p.Tasks, func(t schedule.Task) bool { return t.Critical })
 	if !critical {

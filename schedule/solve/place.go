@@ -128,24 +128,46 @@ func (s *Slot) ahead(f func(piece)) {
 // board is a plan in the making.
 type board struct {
 	*Problem
-	drop    []bool // open days kept free on purpose
+	way
 	slots   []Slot
 	busy    []busy   // by person
 	stays   [][]stay // by person, ascending
 	kit     [][]busy
 	hands   [][]int // by group
-	worked  []int   // by person
+	done    []int   // by person, minutes
 	led     []int   // by person, minutes as the first of several
 	endless bool    // ran past the end of the calendar
+	queue   queue
+	waiting []int // by activity, waits for what is not placed
+	hulls   []piece
 }
 
-func newBoard(p *Problem, drop []bool) *board {
-	b := &board{Problem: p, drop: drop, slots: make([]Slot, len(p.Acts)), busy: make([]busy, len(p.People)),
-		stays: make([][]stay, len(p.People)), hands: make([][]int, p.Groups), worked: make([]int, len(p.People)), led: make([]int, len(p.People))}
+func newBoard(p *Problem) *board {
+	n := len(p.Acts)
+	b := &board{Problem: p, way: way{key: make([]float64, n)}, slots: make([]Slot, n), busy: make([]busy, len(p.People)),
+		stays: make([][]stay, len(p.People)), hands: make([][]int, p.Groups), done: make([]int, len(p.People)), led: make([]int, len(p.People)),
+		queue: queue{near: make([]bool, n)}, waiting: make([]int, n)}
 	for _, count := range p.Kits {
 		b.kit = append(b.kit, make([]busy, count))
 	}
 	return b
+}
+
+// clear makes room for another plan.
+func (b *board) clear() {
+	clear(b.slots)
+	for k := range b.busy {
+		b.busy[k], b.stays[k] = b.busy[k][:0], b.stays[k][:0]
+	}
+	for _, units := range b.kit {
+		for u := range units {
+			units[u] = units[u][:0]
+		}
+	}
+	clear(b.hands)
+	clear(b.done)
+	clear(b.led)
+	b.endless = false
 }
 
 func marked(mask []bool, i int) bool { return i < len(mask) && mask[i] }

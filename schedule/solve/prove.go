@@ -22,21 +22,26 @@ const (
 
 // prove looks for better plans than the best one until there is none, one part of the goal
 // after the other, and tells how far it came.
-func (p *Problem) prove(best *board, reached goal, conflicts int, e *Effort) (*board, goal, Proof) {
+func (s *search) prove() Proof {
+	p, reached, conflicts := s.Problem, &s.best.goal, s.effort.Conflicts
 	open := 0
 	for i := range p.Acts {
 		if !p.Acts[i].done() {
 			open++
 		}
 	}
-	if conflicts <= 0 || open > provable || open == 0 {
-		return best, reached, Proof{}
+	if open > provable {
+		s.nearby()
+		return Proof{}
+	}
+	if conflicts <= 0 || open == 0 {
+		return Proof{}
 	}
 	p.Calendar.extend(reached.finish/day + 2)
 	within := p.Calendar.next[reached.finish/day+1] + moreDays
 	m := newModel(p, within, scope{people: true, kits: true})
 	if m == nil {
-		return best, reached, Proof{}
+		return Proof{}
 	}
 	proof := Proof{Within: within}
 	parts := []struct {
@@ -57,28 +62,30 @@ func (p *Problem) prove(best *board, reached goal, conflicts int, e *Effort) (*b
 				*part.done = true
 				break
 			}
-			m.suggest(best)
-			ask := append(slices.Clone(kept), part.v.AtMost(part.now(reached)-1))
-			status, _ := m.Solver.Search(exact.Limit{Conflicts: conflicts - m.Conflicts, First: m.starts(), Stop: e.Stop}, ask...)
+			m.suggest(s.best.board)
+			ask := append(slices.Clone(kept), part.v.AtMost(part.now(*reached)-1))
+			status, _ := m.Solver.Search(exact.Limit{Conflicts: conflicts - m.Conflicts, First: m.starts(), Stop: s.effort.Stop}, ask...)
 			proof.Conflicts = m.Conflicts
 			if status == exact.None {
 				*part.done = true
 				break
 			}
 			if status == exact.Open {
-				return best, reached, proof
+				return proof
 			}
-			b := m.board()
-			g := b.goal()
-			if b.endless || !g.less(reached) {
-				return best, reached, proof // the model is looser than a plan can be
+			a := &attempt{board: m.board()}
+			if a.endless {
+				return proof // the model is looser than a plan can be
 			}
-			best, reached = b, g
-			e.tell(best, reached)
+			if a.weigh(); !a.goal.less(*reached) {
+				return proof // the model is looser than a plan can be
+			}
+			s.note(a)
+			reached = &a.goal
 		}
-		kept = append(kept, part.v.AtMost(part.now(reached)))
+		kept = append(kept, part.v.AtMost(part.now(*reached)))
 	}
-	return best, reached, proof
+	return proof
 }
 
 func (m *model) starts() (list []exact.Var) {
@@ -99,9 +106,10 @@ func (m *model) finishDay(g goal) int {
 
 // suggest lets the search begin near a plan.
 func (m *model) suggest(b *board) {
+	worked := b.attendance(nil)
 	for d, v := range m.day {
 		m.Suggest(v, 0)
-		if worked := b.attendance(); d < len(worked) && worked[d] > 0 {
+		if d < len(worked) && worked[d] > 0 {
 			m.Suggest(v, 1)
 		}
 	}
@@ -124,11 +132,10 @@ func (m *model) suggest(b *board) {
 
 // board puts what was found on a board: each activity where it starts, by people who are free.
 func (m *model) board() *board {
-	drop := make([]bool, m.most)
-	for d, v := range m.day {
-		drop[d] = m.Value(v) == 0
+	b := newBoard(m.Problem)
+	for _, v := range m.day {
+		b.drop = append(b.drop, m.Value(v) == 0)
 	}
-	b := newBoard(m.Problem, drop)
 	var order []int
 	for i, v := range m.start {
 		if v >= 0 {
