@@ -2,7 +2,7 @@
 // looks at every plan with the checker and compares it with what an independent solver
 // found, where that is stored in oracle.csv.
 //
-// The stored values were made by this command with -oracle: it tells each small job to
+// The stored values were made by this command with -oracle, from the root of the project: it tells each small job to
 // Chuffed (lazy clause generation), in the words of painting.mzn, and stores what comes back
 // with the plan, which the checker has to accept. Goals in order: fewest steps that begin
 // after a window has closed; fewest days with work; fewest visits; earliest finish.
