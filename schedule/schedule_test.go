@@ -136,6 +136,7 @@ func TestWetCorner(t *testing.T) {
 	early := func(face string, adjoining ...string) method.Face {
 		f := oneWall(face, adjoining...)
 		f.Steps[2].Waits[0].From = h(14, 14, 14)
+		f.Steps[2].Work = unit.Exactly[unit.Hours](1.5)
 		return f
 	}
 	apart := mustPlan(t, &method.Method{Faces: []method.Face{early("Hall/North"), early("Hall/South")}}, twoPeople())
@@ -161,7 +162,7 @@ func TestLatestStartMovesTheChain(t *testing.T) {
 	f.Steps[2].Waits[0] = method.Wait{On: f.Steps[1].ID, From: h(30, 30, 30), Until: 48, Base: "none"}
 	p := mustPlan(t, &method.Method{Faces: []method.Face{f}}, twoPeople())
 	ground, glaze := find(t, p, f.Steps[1].ID), find(t, p, f.Steps[2].ID)
-	if gap := glaze.Start.Sub(ground.End).Hours(); gap > 48 || len(p.Warnings) > 0 || !strings.Contains(ground.Before, "kept back") {
+	if gap := glaze.Start.Sub(ground.End).Hours(); gap > 48 || len(p.Warnings) > 0 || ground.Start.Weekday() >= 4 { // Thursday
 		t.Errorf("gap %v h, %q, %v", gap, ground.Before, p.Warnings)
 	}
 }
@@ -216,14 +217,21 @@ func TestRoomAndKit(t *testing.T) {
 	j := twoPeople()
 	j.Kit = []job.Kit{{Kind: "platform", Count: 1}}
 	j.Rooms = []job.Room{{Name: "Tern room", From: "2027-03-09"}}
-	p := mustPlan(t, m, j)
-	if b := find(t, p, "Tern room/West#prime").Before; b != "room opens Tue 9" {
+	alone := &method.Method{Faces: m.Faces[1:]}
+	if b := find(t, mustPlan(t, alone, j), "Tern room/West#prime").Before; b != "room opens Tue 9" {
 		t.Errorf("waited for %q", b)
 	}
 	j.Rooms = nil
-	p = mustPlan(t, m, j)
-	second := find(t, p, "Tern room/West#prime")
-	if second.Before != "platform in Hall" {
+	for f := range m.Faces { // half a day each, one after the other, and nothing after it
+		m.Faces[f].Steps = m.Faces[f].Steps[:1]
+		m.Faces[f].Steps[0].Work = unit.Exactly[unit.Hours](4)
+	}
+	p := mustPlan(t, m, j)
+	first, second := find(t, p, "Hall/North#prime"), find(t, p, "Tern room/West#prime")
+	if first.Start.After(second.Start) {
+		first, second = second, first
+	}
+	if second.Before != "platform in "+first.Room {
 		t.Errorf("waited for %q", second.Before)
 	}
 }
@@ -259,10 +267,11 @@ func TestPinMovesTheStep(t *testing.T) {
 	free := mustPlan(t, m, twoPeople())
 	j := twoPeople()
 	j.Crew.Pins = []job.Pin{{Step: "Hall/North#ground", Day: "2027-03-13"}} // a Saturday
-	p := mustPlan(t, m, j)
-	if k := find(t, p, "Hall/North#ground"); k.Start.Format(stamp) != "Mon 15 08:00" || k.Before != "pinned to Sat 13" {
+	alone := mustPlan(t, &method.Method{Faces: m.Faces[:1]}, j)
+	if k := find(t, alone, "Hall/North#ground"); k.Start.Format(stamp) != "Mon 15 08:00" || k.Before != "pinned to Sat 13" {
 		t.Errorf("ground coat on %s, %q", k.Start.Format(stamp), k.Before)
 	}
+	p := mustPlan(t, m, j)
 	// The wall without a pin may wait for the other, to share its days, and not longer.
 	if k := find(t, p, "Porch/West#ground"); k.Start.After(find(t, p, "Hall/North#glaze").Start) || p.SiteDays > free.SiteDays {
 		t.Errorf("the wall without a pin moved to %s; %d days, %d without pins", k.Start.Format(stamp), p.SiteDays, free.SiteDays)

@@ -20,7 +20,7 @@ const (
 // looked at whole.
 func (s *search) nearby() {
 	free := nearFree
-	for spent := 0; spent < s.effort.Conflicts; {
+	for spent := 0; spent+nearConflicts <= s.effort.Conflicts; {
 		if s.effort.Stop != nil && s.effort.Stop() {
 			return
 		}
