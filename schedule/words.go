@@ -88,9 +88,7 @@ func (r *result) bound() (days int, by string, within time.Time) {
 }
 
 func (r *result) boundWords(b solve.Bound) string {
-	h := figure(b.Minutes)
-	switch b.By {
-	case solve.ByChain:
+	if b.By == solve.ByChain {
 		if b.Who < 0 {
 			return "there is no work"
 		}
@@ -99,6 +97,24 @@ func (r *result) boundWords(b solve.Bound) string {
 			where = r.planned[b.Who].step.Room
 		}
 		return fmt.Sprintf("the steps of %s and the drying between them", where)
+	}
+	words := r.loadWords(b)
+	if b.Unbroken {
+		words += ", which may not be stopped, so that what is left of a stretch of the day is lost to it"
+	}
+	if b.Head > 0 {
+		words += "; none of it can begin before " + count(b.Head, "day has", "days have") + " been worked"
+	}
+	if b.Tail > 0 {
+		words += "; " + count(b.Tail, "day", "days") + " more of work " + map[bool]string{true: "follows", false: "follow"}[b.Tail == 1] + " when it is done"
+	}
+	return words
+}
+
+// loadWords says what work a bound rests on.
+func (r *result) loadWords(b solve.Bound) string {
+	h := figure(b.Minutes)
+	switch b.By {
 	case solve.ByWork:
 		return fmt.Sprintf("%s person-hours of work for %s", h, count(b.Able, "person", "people"))
 	case solve.ByPairs:
