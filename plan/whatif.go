@@ -289,7 +289,7 @@ func WithoutPins(p *Plan) (*schedule.Programme, error) {
 	}
 	e := schedule.Quick
 	if p.Programme != nil {
-		e.Placements = p.Programme.Effort
+		e = p.Programme.Effort
 	}
 	return schedule.Plan(p.Survey, p.Method, unpinned(p.Job), p.Catalog.Defaults, e)
 }

@@ -19,6 +19,8 @@ func (p *Programme) Verdict() string {
 	switch {
 	case p.SiteDays == 0:
 		return "there is no work"
+	case p.Proved() && !p.Within.IsZero():
+		return fmt.Sprintf("proved: no plan that ends by %s needs fewer than %s", p.Within.Format("Monday 2 January"), count(p.SiteDays, "site day", "site days"))
 	case p.Proved():
 		return "proved: no plan needs fewer than " + count(p.SiteDays, "site day", "site days")
 	}

@@ -27,13 +27,14 @@ func (n *network) search(e Effort, before func() (*network, error)) (*network, *
 	}
 	var was *solve.Plan
 	if first, wrong := before(); wrong == nil {
-		was, _ = first.solve(Effort{Placements: e.Placements, Stop: e.Stop}, nil)
+		was, _ = first.solve(Effort{Placements: e.Placements, Conflicts: e.Conflicts, Stop: e.Stop}, nil)
 	}
 	if was != nil && n.fits(was) {
 		best = n.asAgreed(was)
 	} else {
-		kept := n.keeping(was)
-		p, wrong := kept.solve(e, nil)
+		kept, own := n.keeping(was), e
+		own.Conflicts = 0 // what is proved where days are kept holds nowhere else
+		p, wrong := kept.solve(own, nil)
 		try(kept, p, wrong)
 	}
 	p, wrong := n.solve(e, best)
@@ -45,7 +46,7 @@ func (n *network) search(e Effort, before func() (*network, error)) (*network, *
 
 // solve is one search; those watching see only what is better than a plan found before.
 func (n *network) solve(e Effort, before *solve.Plan) (*solve.Plan, error) {
-	spend := solve.Effort{Placements: e.Placements, Stop: e.Stop}
+	spend := solve.Effort{Placements: e.Placements, Conflicts: e.Conflicts, Stop: e.Stop}
 	if e.Watch != nil {
 		spend.Watch = func(p *solve.Plan) {
 			if before == nil || better(p, before) {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"time"
 
 	"scumble/job"
 	"scumble/schedule/solve"
@@ -61,9 +62,14 @@ func (r *result) waited(i int) string {
 	return ""
 }
 
-// bound is the number of site days no programme can do without, and why.
-func (r *result) bound() (int, string) {
+// bound is the number of site days no programme can do without, and why; where all others that
+// end by some day were ruled out, that day.
+func (r *result) bound() (days int, by string, within time.Time) {
 	b := r.Bound()
+	if r.Proof.Days && r.Days > b.Days {
+		within = r.at(r.Calendar.Day(r.Proof.Within-1) * day)
+		return r.Days, "every other order of the work that ends by " + within.Format("Monday 2 January") + " was ruled out", within
+	}
 	words := r.boundWords(b)
 	before := map[int]bool{} // days that are done before the one from which is planned
 	for i := range r.Acts {
@@ -76,7 +82,7 @@ func (r *result) bound() (int, string) {
 	if len(before) > 0 && b.By != solve.ByFacts {
 		words = fmt.Sprintf("%s done, and then %s", count(len(before), "day is", "days are"), words)
 	}
-	return b.Days, words
+	return b.Days, words, within
 }
 
 func (r *result) boundWords(b solve.Bound) string {

@@ -17,6 +17,10 @@ func TestContradictionNamesTheRules(t *testing.T) {
 	whole := func(before ...Link) Activity {
 		return Activity{Work: 480, Unbroken: true, Needs: "p", Kit: -1, Hands: -1, Before: before}
 	}
+	everyOther := make([]bool, 30)
+	for d := range everyOther {
+		everyOther[d] = d%2 == 1
+	}
 	for name, c := range map[string]struct {
 		p    Problem
 		want []Rule
@@ -33,8 +37,8 @@ func TestContradictionNamesTheRules(t *testing.T) {
 		"a window that closes in the night": {
 			Problem{Acts: []Activity{whole(), whole(Link{On: 0, Until: 600})}},
 			[]Rule{{ByWindow, 1, 0}}},
-		"a shut room behind a window": {
-			Problem{Acts: []Activity{whole(), whole(Link{On: 0, Until: 1000})}, Shut: [][]bool{{false, true, true}}},
+		"a room shut every other day": {
+			Problem{Acts: []Activity{whole(), whole(Link{On: 0, Until: 1000})}, Shut: [][]bool{everyOther}},
 			[]Rule{{ByRoom, -1, 0}, {ByWindow, 1, 0}}},
 	} {
 		c.p.Calendar, c.p.People = week(), []Person{{Skills: "p"}}

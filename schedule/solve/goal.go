@@ -7,13 +7,13 @@ import (
 
 // goal is what makes one programme better than another, in the order in
 // which a crew pays for it: windows missed, site days, visits, the day of the
-// finish, starts on another day than agreed, idle time, moves between rooms, the time
-// left to the tightest window, the hour of the finish.
-type goal struct{ late, days, visits, finish, moved, idle, moves, tightest int }
+// finish, starts on another day than agreed, idle time, moves between rooms, work kept back, the
+// time left to the tightest window, the hour of the finish.
+type goal struct{ late, days, visits, finish, moved, idle, moves, kept, tightest int }
 
 func (g goal) less(o goal) bool {
-	return slices.Compare([]int{g.late, g.days, g.visits, g.finish / day, g.moved, g.idle, g.moves, -g.tightest, g.finish},
-		[]int{o.late, o.days, o.visits, o.finish / day, o.moved, o.idle, o.moves, -o.tightest, o.finish}) < 0
+	return slices.Compare([]int{g.late, g.days, g.visits, g.finish / day, g.moved, g.idle, g.moves, g.kept, -g.tightest, g.finish},
+		[]int{o.late, o.days, o.visits, o.finish / day, o.moved, o.idle, o.moves, o.kept, -o.tightest, o.finish}) < 0
 }
 
 // windows counts the latest starts that are missed, and finds the least time left to
@@ -66,6 +66,9 @@ func (b *board) measure(worked []int) (g goal) {
 	for i := range b.slots {
 		s := &b.slots[i]
 		g.finish = max(g.finish, s.End)
+		if s.kept {
+			g.kept++
+		}
 		if agreed := b.Acts[i].Agreed; agreed > 0 && s.Begin/day != agreed-1 {
 			g.moved++
 		}

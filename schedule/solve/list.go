@@ -30,6 +30,7 @@ func (b *board) release(i int) (int, Held) {
 // way is how to build a plan.
 type way struct {
 	key   []float64 // by activity, least first
+	floor []int     // by activity, work minute before which it does not begin
 	near  bool      // what has a latest start goes first, once it may
 	hold  bool      // nothing begins before the day it was promised for
 	worth int       // work minutes a start may be later for somebody who is in the room already
@@ -48,6 +49,10 @@ func (b *board) choose(i int) (Slot, bool) {
 	a := &b.Acts[i]
 	at, why := b.release(i)
 	w := b.Calendar.from(tidy(at))
+	floor := b.floor[i] > w
+	if floor {
+		w, why = b.floor[i], Held{By: ByNext}
+	}
 	teams := b.teams[a.Needs]
 	var kept []int
 	if a.Hands >= 0 {
@@ -85,6 +90,7 @@ func (b *board) choose(i int) (Slot, bool) {
 	if !found {
 		return best, false
 	}
+	best.kept = floor && best.from == w
 	best.People = b.roles(a, of, kept)
 	return best, true
 }

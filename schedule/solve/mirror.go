@@ -5,9 +5,10 @@ package solve
 // starts and what has begun are left out: only the order of a mirrored plan is of use.
 type mirror struct {
 	*Problem
-	last  int // open day
-	board *board
-	seen  []int // by activity, links met
+	last   int // open day
+	board  *board
+	seen   []int // by activity, links met
+	worked []int // minutes by open day
 }
 
 func newMirror(p *Problem, last int) *mirror {
@@ -54,7 +55,7 @@ func newMirror(p *Problem, last int) *mirror {
 		}
 	}
 	q.prepare()
-	return &mirror{q, last, newBoard(q), make([]int, len(p.Acts))}
+	return &mirror{Problem: q, last: last, board: newBoard(q), seen: make([]int, len(p.Acts))}
 }
 
 // pack builds the mirrored plan in the order of another, backwards.
@@ -74,4 +75,15 @@ func (m *mirror) pack(a *attempt) *board {
 	m.board.worth = a.worth
 	m.board.fill()
 	return m.board
+}
+
+// days counts those with work in the mirrored plan.
+func (m *mirror) days() (n int) {
+	m.worked = m.board.attendance(m.worked[:0])
+	for _, minutes := range m.worked {
+		if minutes > 0 {
+			n++
+		}
+	}
+	return n
 }

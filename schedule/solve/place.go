@@ -106,6 +106,7 @@ type Slot struct {
 	more     []piece // work minutes of its pieces, where days lie between; nil = one
 	past     []piece // work minutes of what is done of a fact
 	placed   bool
+	kept     bool // back, to make the whole better
 }
 
 func (s *Slot) each(f func(piece)) {
@@ -144,7 +145,7 @@ type board struct {
 
 func newBoard(p *Problem) *board {
 	n := len(p.Acts)
-	b := &board{Problem: p, way: way{key: make([]float64, n)}, slots: make([]Slot, n), busy: make([]busy, len(p.People)),
+	b := &board{Problem: p, way: way{key: make([]float64, n), floor: make([]int, n)}, slots: make([]Slot, n), busy: make([]busy, len(p.People)),
 		stays: make([][]stay, len(p.People)), hands: make([][]int, p.Groups), done: make([]int, len(p.People)), led: make([]int, len(p.People)),
 		queue: queue{near: make([]bool, n)}, waiting: make([]int, n)}
 	for _, count := range p.Kits {

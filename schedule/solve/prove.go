@@ -159,6 +159,10 @@ func (m *model) board() *board {
 func (m *model) slot(b *board, i int) (Slot, bool) {
 	a := &m.Acts[i]
 	w := m.Value(m.start[i]) * m.step
+	at, why := b.release(i)
+	if b.Calendar.begins(w) < at {
+		return Slot{}, false // what it waits for pauses longer than the model saw
+	}
 	var best Slot
 	found := false
 	for t := range m.teams[a.Needs] {
@@ -166,7 +170,6 @@ func (m *model) slot(b *board, i int) (Slot, bool) {
 		if m.able != nil && slices.ContainsFunc(team.people, func(q int) bool { return m.Value(m.able[i][q]) == 0 }) {
 			continue
 		}
-		_, why := b.release(i)
 		s, ok := b.earliest(i, w, team.people, why, w)
 		if !ok {
 			continue

@@ -70,6 +70,8 @@ type search struct {
 	best   *attempt
 	now    *attempt // what is disturbed next
 	mirror *mirror
+	found  int // best plans so far
+	moved  int // of them tried on earlier days
 }
 
 // attempt is a plan with the way it was built.
@@ -113,6 +115,7 @@ func (s *search) build(a *attempt) bool {
 // note keeps a plan that is better than all before.
 func (s *search) note(a *attempt) {
 	s.best = a
+	s.found++
 	if s.effort.Watch != nil {
 		s.effort.Watch(a.plan())
 	}
@@ -166,6 +169,7 @@ func (s *search) construct() {
 				a := s.spare(nil)
 				a.near, a.worth, a.hold, a.drop = w.near, w.worth, hold, a.drop[:0]
 				copy(a.key, key)
+				clear(a.floor)
 				if !s.build(a) && s.left <= len(s.Acts) {
 					return
 				}
