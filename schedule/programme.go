@@ -26,7 +26,7 @@ type Effort struct {
 
 // Quick is the effort while somebody types, Full that of the papers (own defaults).
 var (
-	Quick = Effort{Placements: 8_000}
+	Quick = Effort{Placements: 8_000, Conflicts: 300}
 	Full  = Effort{Placements: 400_000, Conflicts: 6_000}
 )
 

@@ -58,6 +58,8 @@ func (r *result) waited(i int) string {
 		return "day left free to save a site day"
 	case solve.ByNext:
 		return "kept back so that the next coat comes in time"
+	case solve.ByChoice:
+		return "kept back, which saves days, visits or waiting"
 	}
 	return ""
 }

@@ -37,16 +37,44 @@ func (s *Solver) Share(capacity int, uses []Use) {
 	for _, u := range uses {
 		if u.Long > 0 && u.Amount > 0 {
 			sh.uses = append(sh.uses, u)
-			s.sharing[u.Start] = append(s.sharing[u.Start], k)
 		}
 	}
 	slices.SortStableFunc(sh.uses, func(x, y Use) int { return y.Amount - x.Amount })
+	sh.turn()
+	for before := -1; before < len(s.trail) && !s.broken; { // until all that is fixed was counted
+		before = len(s.trail)
+		s.broken = !s.divide(sh)
+	}
+	s.settle(sh)
+	sh.turn()
 	for i := range sh.uses {
-		sh.turns = append(sh.turns, turn{use: int32(i)}, turn{use: int32(i), end: true})
+		s.sharing[sh.uses[i].Start] = append(s.sharing[sh.uses[i].Start], k)
 	}
 	s.shares = append(s.shares, sh)
 	sh.due = true
 	s.dueWide = append(s.dueWide, k)
+}
+
+// settle leaves out uses that do not move and that none that moves can meet.
+func (s *Solver) settle(sh *share) {
+	var moving []part
+	for i := range sh.uses {
+		if u := &sh.uses[i]; s.Low(u.Start) < s.High(u.Start) {
+			moving = append(moving, part{from: int32(s.Low(u.Start)), to: int32(s.High(u.Start) + u.Long)})
+		}
+	}
+	sh.uses = slices.DeleteFunc(sh.uses, func(u Use) bool {
+		from, to := int32(s.Low(u.Start)), int32(s.High(u.Start)+u.Long)
+		return s.Low(u.Start) == s.High(u.Start) && !slices.ContainsFunc(moving, func(p part) bool { return p.from < to && from < p.to })
+	})
+}
+
+// turn gives each use its two turns, to be put in order.
+func (sh *share) turn() {
+	sh.turns = sh.turns[:0]
+	for i := range sh.uses {
+		sh.turns = append(sh.turns, turn{use: int32(i)}, turn{use: int32(i), end: true})
+	}
 }
 
 // certain finds the stretches in which a use is certain, wherever it starts: from its latest

@@ -54,7 +54,7 @@ func (n *net) apart() [][]int {
 		way[i] = make([]int, n.n)
 		for k := range way[i] {
 			if i != k {
-				way[i][k] = -never
+				way[i][k] = noWay
 			}
 		}
 	}
@@ -63,7 +63,7 @@ func (n *net) apart() [][]int {
 	}
 	for over := range way {
 		for i := range way {
-			if via := way[i][over]; via > -never {
+			if via := way[i][over]; via > noWay {
 				for k, rest := range way[over] {
 					way[i][k] = max(way[i][k], via+rest)
 				}
@@ -73,7 +73,7 @@ func (n *net) apart() [][]int {
 	return way
 }
 
-const never = 1 << 40
+const noWay = -1 << 40
 
 // bound is a time no schedule ends before: the longest chain, or the work on a resource over
 // its capacity.

@@ -12,8 +12,8 @@ import (
 type goal struct{ late, days, visits, finish, moved, idle, moves, kept, tightest int }
 
 func (g goal) less(o goal) bool {
-	return slices.Compare([]int{g.late, g.days, g.visits, g.finish / day, g.moved, g.idle, g.moves, g.kept, -g.tightest, g.finish},
-		[]int{o.late, o.days, o.visits, o.finish / day, o.moved, o.idle, o.moves, o.kept, -o.tightest, o.finish}) < 0
+	return slices.Compare([]int{g.late, g.days, g.visits, (g.finish - 1) / day, g.moved, g.idle, g.moves, g.kept, -g.tightest, g.finish},
+		[]int{o.late, o.days, o.visits, (o.finish - 1) / day, o.moved, o.idle, o.moves, o.kept, -o.tightest, o.finish}) < 0
 }
 
 // windows counts the latest starts that are missed, and finds the least time left to

@@ -21,6 +21,7 @@ type model struct {
 	able   [][]exact.Var
 	day    []exact.Var // by open day: somebody works
 	alike  bool        // it is enough to count people
+	scope
 	asked  *[]asked    // rules that hold only while they are assumed; nil = all hold
 	asides int         // times at which nobody minds
 	late   []exact.Var // of each latest start: it is missed
@@ -32,7 +33,7 @@ type model struct {
 // problems it does not know: work that has begun and is not done, or runs through breaks for
 // days.
 func newModel(p *Problem, most int, s scope) *model {
-	m := &model{Problem: p, most: most, step: grain}
+	m := &model{Problem: p, most: most, step: grain, scope: s}
 	if s.rules {
 		m.asked = &[]asked{}
 	}
@@ -73,7 +74,15 @@ func newModel(p *Problem, most int, s scope) *model {
 type scope struct {
 	people, kits bool // they are counted
 	rules        bool // rules are assumed one by one, to find which cannot hold together
+	// Near a plan: what is fixed stays where it is there, the rest begins between two work
+	// minutes. A nil board: all are free.
+	near     *board
+	fixed    []bool
+	from, to int
 }
+
+// stays tells whether an activity is not to be moved.
+func (s *scope) stays(i int) bool { return s.near != nil && s.fixed[i] }
 
 // asked is a rule with the literal that makes it hold.
 type asked struct {
@@ -129,8 +138,16 @@ func (m *model) place(i int) {
 		m.start, m.end, m.paused = append(m.start, -1), append(m.end, -1), append(m.paused, -1)
 		return
 	}
+	if m.stays(i) {
+		m.stay(i)
+		return
+	}
 	long, last := m.long(i), m.most*m.length
-	v := m.Int(m.up(m.Now), last-long)
+	first, end := m.up(m.Now), last-long
+	if m.near != nil {
+		first, end = max(first, m.scope.from/m.step), min(end, m.to/m.step)
+	}
+	v := m.Int(first, end)
 	if a.From > 0 {
 		m.Clause(append(m.rule(Rule{ByPin, i, -1}), v.AtLeast(m.up(a.From)))...)
 	}
@@ -145,6 +162,26 @@ func (m *model) place(i int) {
 	if !m.pauses(i) {
 		return
 	}
+	m.pause(i, v, long)
+}
+
+// stay gives an activity the place it has in a plan.
+func (m *model) stay(i int) {
+	s := &m.near.slots[i]
+	v := m.Int(s.from/m.step, s.from/m.step)
+	m.start, m.end, m.paused = append(m.start, v), append(m.end, v), append(m.paused, -1)
+	if m.pauses(i) {
+		pauses := 0
+		if s.more != nil {
+			pauses = 1
+		}
+		m.end[i], m.paused[i] = m.Int((s.to+m.step-1)/m.step, (s.to+m.step-1)/m.step), m.Int(pauses, pauses)
+	}
+}
+
+// pause lets an activity stop in the evening and go on another day, at its first hour.
+func (m *model) pause(i int, v exact.Var, long int) {
+	a, last := &m.Acts[i], m.most*m.length
 	end, paused := m.Int(long, last), m.Bool()
 	m.Lag(v, end, long)
 	m.LagWhen(end, v, -long, paused.Is().Not())
@@ -152,7 +189,7 @@ func (m *model) place(i int) {
 	m.Sum(-long, exact.Term{V: v, Times: 1}, exact.Term{V: whole, Times: m.length}, exact.Term{V: end, Times: -1})
 	m.Sum(long, exact.Term{V: v, Times: -1}, exact.Term{V: whole, Times: -m.length}, exact.Term{V: end, Times: 1})
 	if long <= m.length {
-		for d := range m.most { // what ends the day it begins does not pause
+		for d := m.Low(v) / m.length; d <= m.High(v)/m.length; d++ { // what ends the day it begins does not pause
 			m.Clause(paused.Is().Not(), v.AtMost(d*m.length-1), v.AtLeast((d+1)*m.length-long+1))
 		}
 	}
@@ -284,7 +321,7 @@ func (m *model) latest(l *Link) func(w int) int {
 func (m *model) corners() {
 	for i := range m.Acts {
 		for _, k := range m.Acts[i].Wet {
-			if k >= i || m.Acts[k].done() && m.Acts[i].done() {
+			if k >= i || m.Acts[k].done() && m.Acts[i].done() || m.stays(i) && m.stays(k) {
 				continue
 			}
 			first, then := m.Bool().Is(), m.Bool().Is()
@@ -344,7 +381,7 @@ func (m *model) people() {
 	}
 	for i := range m.Acts {
 		for k := range i {
-			if !m.Acts[i].done() && !m.Acts[k].done() {
+			if !m.Acts[i].done() && !m.Acts[k].done() && (!m.stays(i) || !m.stays(k)) && m.meet(i, k) && m.meet(k, i) {
 				m.oneAtATime(i, k)
 			}
 		}
@@ -387,6 +424,14 @@ func (m *model) choose(i int) {
 	teams := m.teams[a.Needs]
 	m.able[i] = make([]exact.Var, len(m.People))
 	for q := range m.People {
+		if m.stays(i) {
+			here := 0
+			if slices.Contains(m.near.slots[i].People, q) {
+				here = 1
+			}
+			m.able[i][q] = m.Int(here, here)
+			continue
+		}
 		v := m.Bool()
 		m.able[i][q] = v
 		for d := range min(len(m.People[q].Off), m.most) {
@@ -400,6 +445,9 @@ func (m *model) choose(i int) {
 				m.Clause(append(here, m.end[i].AtMost(from), m.end[i].AtLeast(to+1))...)
 			}
 		}
+	}
+	if m.stays(i) {
+		return
 	}
 	any := make([]exact.Lit, len(teams))
 	for t := range teams {
@@ -417,6 +465,15 @@ func (m *model) choose(i int) {
 		terms[q] = exact.Term{V: m.able[i][q], Times: 1}
 	}
 	m.Sum(len(a.Needs), terms...)
+}
+
+// meet tells whether an activity may end after another begins.
+func (m *model) meet(i, k int) bool {
+	end := m.High(m.end[i])
+	if !m.pauses(i) {
+		end += m.long(i)
+	}
+	return end > m.Low(m.start[k])
 }
 
 // oneAtATime lets whoever does both of two activities end one before the other begins.
@@ -512,7 +569,11 @@ func (m *model) judge() {
 // attend makes the days of an activity days with work.
 func (m *model) attend(i int) {
 	long := m.long(i)
-	for d := range m.most {
+	last := m.High(m.end[i])
+	if !m.pauses(i) {
+		last += long
+	}
+	for d := m.Low(m.start[i]) / m.length; d < m.most && d*m.length < last; d++ {
 		from, to := d*m.length, (d+1)*m.length
 		day := m.day[d].Is()
 		if !m.pauses(i) {
@@ -521,7 +582,7 @@ func (m *model) attend(i int) {
 		}
 		m.Clause(day, m.start[i].AtLeast(to), m.start[i].AtMost(from-1))
 		m.Clause(day, m.end[i].AtLeast(to+1), m.end[i].AtMost(from))
-		if long > m.length || marked(m.Shut[m.Acts[i].Room], d) {
+		if m.stays(i) || long > m.length || marked(m.Shut[m.Acts[i].Room], d) {
 			continue
 		}
 		between := []exact.Lit{day.Not(), m.start[i].AtLeast(from), m.end[i].AtMost(to)}

@@ -87,6 +87,7 @@ const (
 	ByWet    // Who = the other activity
 	ByBreak  // no stretch left that is long enough, or a day left free on purpose
 	ByNext   // kept back so that a latest start is met
+	ByChoice // kept back for the good of the whole
 	ByPin    // held to a day
 	ByWindow // by rules only: has to begin soon enough after another
 )
@@ -422,6 +423,27 @@ func (b *board) take(i int) Slot {
 		b.kit[k][s.Unit] = b.kit[k][s.Unit].remove(piece{s.from, s.to})
 	}
 	return s
+}
+
+// why is what keeps an activity from beginning earlier, all others staying where they are;
+// where nothing does, that it was kept back.
+func (b *board) why(i int) Held {
+	if b.Acts[i].Fact != nil {
+		return b.slots[i].Why
+	}
+	s := b.take(i)
+	at, why := b.release(i)
+	found, ok := b.earliest(i, b.Calendar.from(tidy(at)), s.People, why, s.from)
+	b.put(i, s)
+	if ok && found.from == s.from {
+		return found.Why
+	}
+	for _, l := range b.Acts[i].after {
+		if l.Until > 0 {
+			return Held{By: ByNext}
+		}
+	}
+	return Held{By: ByChoice}
 }
 
 // stay is the room somebody works in from a work minute on, each day anew.

@@ -30,7 +30,11 @@ func (s *search) prove() Proof {
 			open++
 		}
 	}
-	if conflicts <= 0 || open > provable || open == 0 {
+	if open > provable {
+		s.nearby()
+		return Proof{}
+	}
+	if conflicts <= 0 || open == 0 {
 		return Proof{}
 	}
 	p.Calendar.extend(reached.finish/day + 2)

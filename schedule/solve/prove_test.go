@@ -22,8 +22,8 @@ func TestNothingBeatsAProof(t *testing.T) {
 		if p.Calendar.next[(other.Finish-1)/day] >= proved.Proof.Within {
 			return
 		}
-		a := []int{proved.Late, proved.Days, proved.Visits, proved.Finish / day}
-		b := []int{other.Late, other.Days, other.Visits, other.Finish / day}
+		a := []int{proved.Late, proved.Days, proved.Visits, (proved.Finish - 1) / day}
+		b := []int{other.Late, other.Days, other.Visits, (other.Finish - 1) / day}
 		for k, sure := range []bool{proved.Proof.Late, proved.Proof.Days, proved.Proof.Visits, proved.Proof.Finish} {
 			if !sure || b[k] > a[k] {
 				return

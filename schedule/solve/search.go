@@ -125,6 +125,7 @@ func (s *search) note(a *attempt) {
 func (a *attempt) plan() *Plan {
 	slots := slices.Clone(a.slots)
 	for i := range slots {
+		slots[i].Why = a.why(i)
 		slots[i].Work = a.stretches(&a.Acts[i], &slots[i])
 	}
 	g := &a.goal
