@@ -17,8 +17,6 @@ import (
 	"scumble/unit"
 )
 
-func date(t time.Time) job.Date { return job.Date(t.Format(time.DateOnly)) }
-
 func moment(t time.Time) job.Moment { return job.Moment(t.Format("2006-01-02 15:04")) }
 
 // diaryOf is what a crew would have written by a moment, had all gone as planned.
@@ -220,6 +218,8 @@ func TestAnyFactsKeepTheRules(t *testing.T) {
 		}
 	})
 }
+
+func date(t time.Time) job.Date { return job.Date(t.Format(time.DateOnly)) }
 
 func wall(name, done string, ended job.Moment) job.Wall {
 	return job.Wall{Name: name, Done: done, Ended: ended}

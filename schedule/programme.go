@@ -43,11 +43,11 @@ func Plan(s *survey.Survey, m *method.Method, j *job.Job, d *catalog.Defaults, e
 	if err != nil {
 		return nil, err
 	}
-	n, solved, err := n.search(e, func() (*network, error) { return build(s, m, unbegun(j), d) })
+	chosen, solved, err := n.search(e, func() (*network, error) { return build(s, m, unbegun(j), d) })
 	if err != nil {
 		return nil, err
 	}
-	p := n.programme(solved)
+	p := chosen.programme(solved)
 	p.Effort = Effort{Placements: e.Placements, Conflicts: e.Conflicts}
 	if solved.Late > 0 && e.Conflicts > 0 {
 		p.Conflict = (&result{n, solved}).conflict(e.Stop)

@@ -32,8 +32,9 @@ func (n *network) search(e Effort, before func() (*network, error)) (*network, *
 	if was != nil && n.fits(was) {
 		best = n.asAgreed(was)
 	} else {
-		kept := n.keeping(was)
-		p, wrong := kept.solve(e, nil)
+		kept, own := n.keeping(was), e
+		own.Conflicts = 0 // what is proved where days are kept holds nowhere else
+		p, wrong := kept.solve(own, nil)
 		try(kept, p, wrong)
 	}
 	p, wrong := n.solve(e, best)
@@ -65,8 +66,8 @@ func (n *network) solve(e Effort, before *solve.Plan) (*solve.Plan, error) {
 
 // better is the order of solve, as far as those outside can see it.
 func better(a, b *solve.Plan) bool {
-	return slices.Compare([]int{a.Late, a.Days, a.Visits, (a.Finish - 1) / day, a.Moved, a.Idle, a.Moves, a.Finish},
-		[]int{b.Late, b.Days, b.Visits, (b.Finish - 1) / day, b.Moved, b.Idle, b.Moves, b.Finish}) < 0
+	return slices.Compare([]int{a.Late, a.Days, a.Moved, a.Visits, (a.Finish - 1) / day, a.Idle, a.Moves, a.Finish},
+		[]int{b.Late, b.Days, b.Moved, b.Visits, (b.Finish - 1) / day, b.Idle, b.Moves, b.Finish}) < 0
 }
 
 // unbegun is a job with nothing done and nothing agreed.

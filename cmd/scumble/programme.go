@@ -121,6 +121,12 @@ func printProgramme(w io.Writer, p *plan.Plan) {
 	if !g.PlannedFrom.IsZero() {
 		fmt.Fprintf(w, "Planned from %s; what lies before it is as it was done.\n", g.PlannedFrom.Format("Mon 2 Jan 15:04"))
 	}
+	if len(g.Conflict) > 0 {
+		fmt.Fprintln(w, "A window is missed, because these cannot all hold:")
+		for _, rule := range g.Conflict {
+			wrap(w, "   ", sentence(rule))
+		}
+	}
 	tasks := map[string]*schedule.Task{}
 	for i := range g.Tasks {
 		tasks[g.Tasks[i].Step] = &g.Tasks[i]

@@ -6,14 +6,14 @@ import (
 )
 
 // goal is what makes one programme better than another, in the order in
-// which a crew pays for it: windows missed, site days, visits, the day of the
-// finish, starts on another day than agreed, idle time, moves between rooms, work kept back, the
-// time left to the tightest window, the hour of the finish.
+// which a crew pays for it: windows missed, site days, starts on another day than agreed,
+// visits, the day of the finish, idle time, moves between rooms, work kept back, the time left
+// to the tightest window, the hour of the finish.
 type goal struct{ late, days, visits, finish, moved, idle, moves, kept, tightest int }
 
 func (g goal) less(o goal) bool {
-	return slices.Compare([]int{g.late, g.days, g.visits, (g.finish - 1) / day, g.moved, g.idle, g.moves, g.kept, -g.tightest, g.finish},
-		[]int{o.late, o.days, o.visits, (o.finish - 1) / day, o.moved, o.idle, o.moves, o.kept, -o.tightest, o.finish}) < 0
+	return slices.Compare([]int{g.late, g.days, g.moved, g.visits, (g.finish - 1) / day, g.idle, g.moves, g.kept, -g.tightest, g.finish},
+		[]int{o.late, o.days, o.moved, o.visits, (o.finish - 1) / day, o.idle, o.moves, o.kept, -o.tightest, o.finish}) < 0
 }
 
 // windows counts the latest starts that are missed, and finds the least time left to

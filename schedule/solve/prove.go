@@ -54,6 +54,9 @@ func (s *search) prove() Proof {
 		{m.visits, func(g goal) int { return g.visits }, &proof.Visits},
 		{m.finish, m.finishDay, &proof.Finish},
 	}
+	if slices.ContainsFunc(p.Acts, func(a Activity) bool { return a.Agreed > 0 }) {
+		parts = parts[:2] // what was agreed comes before visits and the finish
+	}
 	bound := p.Bound().Days
 	var kept []exact.Lit
 	for _, part := range parts {

@@ -138,7 +138,7 @@ const (
 	scoreLate   = 100  // a window missed
 	scoreVisit  = 0.2  // a visit
 	scoreFinish = 0.05 // the finish later by a calendar day
-	scoreMoved  = 0.02 // a start on another day than agreed
+	scoreMoved  = 0.05 // a start on another day than agreed
 )
 
 // weigh finds how good an attempt is. To the score full days are better than half ones:
