@@ -13,6 +13,7 @@ import (
 	"time"
 
 	"scumble/catalog"
+	"scumble/schedule"
 	"scumble/store"
 	"scumble/web/asset"
 	"scumble/web/board"
@@ -27,6 +28,8 @@ type Frame struct {
 	Work    *work.Bench
 	// Now is the wall clock of the place of work.
 	Now func() time.Time
+	// Effort is how long to look for a better programme; without placements it is schedule.Full.
+	Effort schedule.Effort
 	// Build names the program that computes pictures, so that none made by another is shown.
 	Build    string
 	places   []*Place
@@ -34,6 +37,9 @@ type Frame struct {
 	boards   *boards
 	shownIn  *shownIn
 	painting chan struct{} // the turn of a thumbnail to be painted
+	// searching is the bench of searches for programmes. It is another than that of the papers,
+	// which wait for them.
+	searching *work.Bench
 }
 
 // Place is one page of a job: Measure, Choose, Set out...
@@ -97,6 +103,7 @@ func New(f Frame, places []*Place) (*Frame, error) {
 	f.places = places
 	f.boards, f.shownIn = newBoards(f.Catalog), &shownIn{}
 	f.painting = make(chan struct{}, 1)
+	f.searching = work.NewBench(searches())
 	f.shown = map[string]*template.Template{}
 	for _, p := range places {
 		t, err := f.Template(p.Page)
@@ -127,6 +134,7 @@ func (f *Frame) Routes(mux *http.ServeMux) error {
 	mux.HandleFunc("POST /jobs/{job}/undo", f.step(f.Store.Undo))
 	mux.HandleFunc("POST /jobs/{job}/redo", f.step(f.Store.Redo))
 	mux.HandleFunc("GET /jobs/{job}/picture/{key}", f.picture)
+	mux.HandleFunc("GET /jobs/{job}/look", f.watch)
 	mux.HandleFunc("POST /theme", f.theme)
 	mux.HandleFunc("GET /about", f.about)
 	for _, p := range f.places {
@@ -156,10 +164,15 @@ func (f *Frame) Open(r *http.Request, p *Place) (*Sheet, error) {
 	if err != nil {
 		return nil, err
 	}
+	if r.URL.Query().Get("look") == "long" {
+		if _, err := f.Long(r.Context(), head.Text); err != nil {
+			return nil, err
+		}
+	}
 	return f.sheet(r.Context(), job, head, p, r.URL.Query(), who)
 }
 
-// Board lays out a text, or finds it laid out already.
+// Board lays out a text, or finds it laid out already, with the best programme found so far.
 func (f *Frame) Board(text []byte) *board.Board { return f.boards.of(text) }
 
 // Place finds a place by its slug; the first one when there is none.

@@ -14,6 +14,7 @@ import { asking } from "./ask";
 import { trying } from "./try";
 import { splitting } from "./split";
 import { progress } from "./progress";
+import { looking } from "./look";
 import { menus } from "./menus";
 
 saving();
@@ -25,4 +26,5 @@ asking();
 trying();
 splitting();
 progress();
+looking();
 menus();

@@ -95,6 +95,7 @@ function queue(edit: Edit): void {
   const last = waiting.at(-1) ?? sending;
   if (at >= 0) waiting[at] = edit;
   else if (edit.names.length > 0 || !last || !alike(last) || edit.body instanceof FormData || String(last.body) !== String(edit.body)) waiting.push(edit);
+  document.dispatchEvent(new Event("board:saving"));
   void send();
 }
 
@@ -171,6 +172,33 @@ async function lay(text: string, edit: Edit, ok: boolean): Promise<void> {
   if (fresh.dataset.here && fresh.dataset.here !== location.pathname + location.search) history.replaceState(null, "", fresh.dataset.here);
   follow();
   laid();
+}
+
+// renew lays this very page anew, as it is now. What is being typed stays, and while an edit is
+// on its way nothing is done: its answer is the page as it is then.
+export async function renew(): Promise<void> {
+  if (pending()) return;
+  try {
+    const answer = await fetch(location.href, { headers: { "HX-Request": "true" } });
+    const text = await answer.text();
+    if (pending() || !answer.ok) return;
+    if (document.querySelector("[data-held]")) return void document.addEventListener("board:let-go", () => void renew(), { once: true });
+    await over(text);
+    laid();
+  } catch {
+    // without a connection the page stays as it is
+  }
+}
+
+// over lays a sheet over the one that is shown; what is folded open stays so.
+async function over(text: string): Promise<void> {
+  const sheet = document.getElementById("sheet");
+  if (!sheet) return;
+  const open = [...sheet.querySelectorAll("details")].map((d) => d.open);
+  await htmx.swap({ text: sheetOf(text), target: sheet, swap: "outerMorph", sourceElement: sheet });
+  const fresh = [...document.querySelectorAll("#sheet details")] as HTMLDetailsElement[];
+  if (fresh.length === open.length) fresh.forEach((d, i) => (d.open = open[i]!));
+  follow();
 }
 
 // follow shows choices as the sheet has them: once somebody has chosen in a page, its
