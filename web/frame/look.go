@@ -128,3 +128,45 @@ func (f *Frame) watch(w http.ResponseWriter, r *http.Request) {
 	}
 	f.searching.Stream(w, r, t)
 }
+
+// Aside makes something long out of a text beside the searches, once for all who ask, and keeps
+// it; key tells what. It goes on when the page is left.
+func (f *Frame) Aside(text []byte, key, kind string, make func(schedule.Effort) ([]byte, error)) {
+	key = f.TextKey(text) + "/" + key
+	f.searching.Start(key, "", key, func(ctx context.Context, _ func(done, all int, what string)) (work.Result, error) {
+		_, err := f.Kept(ctx, key, kind, func() ([]byte, error) {
+			made, err := make(f.effort(ctx))
+			return made, errOr(err, ctx.Err())
+		})
+		return work.Result{}, err
+	})
+}
+
+// Made is what was made aside, and otherwise where that stands; "" while nobody has asked.
+func (f *Frame) Made(ctx context.Context, text []byte, key string) (content []byte, state work.State) {
+	key = f.TextKey(text) + "/" + key
+	if content, _, ok := f.Store.Cached(ctx, key); ok {
+		return content, work.Done
+	}
+	if t := f.searching.Find(key, ""); t != nil {
+		return nil, t.State().State
+	}
+	return nil, ""
+}
+
+// StreamAside tells how far something made aside is.
+func (f *Frame) StreamAside(w http.ResponseWriter, r *http.Request, text []byte, key string) {
+	t := f.searching.Find(f.TextKey(text)+"/"+key, "")
+	if t == nil {
+		f.Fail(w, r, &Refused{http.StatusNotFound, "nobody has asked for this yet", "load the page again"})
+		return
+	}
+	f.searching.Stream(w, r, t)
+}
+
+// StopAside stops what is being made aside.
+func (f *Frame) StopAside(text []byte, key string) {
+	if t := f.searching.Find(f.TextKey(text)+"/"+key, ""); t != nil {
+		t.Cancel()
+	}
+}

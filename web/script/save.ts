@@ -4,7 +4,7 @@ declare const htmx: { swap(what: { text: string; target: Element; swap: string; 
 
 // One edit waiting to be saved. names are the fields that were changed; nothing else of
 // the job is sent, so that what another wrote in the same form meanwhile stays.
-type Edit = { form: HTMLFormElement; action: string; body: URLSearchParams | FormData; names: string[]; clashes: number };
+type Edit = { form: HTMLFormElement; action: string; body: URLSearchParams | FormData; names: string[]; clashes: number; at: number };
 
 const waiting: Edit[] = [];
 let sending: Edit | null = null;
@@ -57,7 +57,7 @@ export function saving(): void {
     if (!form?.matches("form.edit")) return;
     event.preventDefault();
     const data = new FormData(form, event.submitter);
-    queue({ form, action: actionOf(form), body: form.enctype === "multipart/form-data" ? data : plain([...data]), names: [], clashes });
+    queue({ form, action: actionOf(form), body: form.enctype === "multipart/form-data" ? data : plain([...data]), names: [], clashes, at: Date.now() });
   });
   document.addEventListener("focusin", (event) => {
     const field = event.target;
@@ -83,7 +83,7 @@ export function changed(form: HTMLFormElement, names: string[]): void {
   const body = plain([...new FormData(form)].filter(([name]) => names.includes(name) || !ofJob(name)));
   const from = entered && names.includes(entered.field.name) ? entered.revision : revisionOf(form);
   body.set("revision", String(Math.max(from, ...names.map((n) => own.get(n) ?? 0))));
-  queue({ form, action: actionOf(form), body, names, clashes });
+  queue({ form, action: actionOf(form), body, names, clashes, at: Date.now() });
 }
 
 // queue puts an edit behind those that wait; they go out one at a time, in order. A later
@@ -107,7 +107,7 @@ async function send(): Promise<void> {
   let answer: Response;
   let text: string;
   try {
-    answer = await fetch(edit.action, { method: "POST", body: edit.body, headers: { "HX-Request": "true" }, signal: late });
+    answer = await fetch(edit.action, { method: "POST", body: edit.body, headers: { "HX-Request": "true", Waited: String(Math.round((Date.now() - edit.at) / 1000)) }, signal: late });
     text = await answer.text();
   } catch {
     return later(edit, "Not saved: no connection. It is tried again.");

@@ -396,7 +396,7 @@ func TestWaitedFor(t *testing.T) {
 		t.Errorf("%s, %v", state, err)
 	}
 	failed := b.Start("f", "o", "t", func(context.Context, func(int, int, string)) (Result, error) { return Result{}, errors.New("so") })
-	if state, err := failed.Wait(context.Background()); state != work.Failed || err == nil {
+	if state, err := failed.Wait(context.Background()); state != Failed || err == nil {
 		t.Errorf("%s, %v", state, err)
 	}
 }
