@@ -182,8 +182,8 @@ func (c *canvas) heads(crew *job.Crew) {
 		if i == 0 || d.day.Day() == 1 {
 			under = d.day.Format("January")
 		}
-		c.put(`<a class="head" href="%s&amp;try=%s&amp;day=%s#tried" data-day="%s" data-left="%.1f" aria-label="%s: %s this day?"><path class="hit" d="M%.1f 0h%.1fv%.0fh-%.1fz"/><text x="%.1f" y="14">%s</text><text class="t-2" x="%.1f" y="30">%s</text></a>`,
-			c.base, deed, date, date, d.left, d.day.Format("Monday 2 January"), deed, d.left, wide, headHigh, wide, d.left+2, d.day.Format("Mon 2"), d.left+2, under)
+		c.put(`<a class="head" href="%s&amp;try=%s&amp;day=%s#tried" data-day="%s" data-left="%.1f" aria-label="%s: %s this day?"><path class="hit" d="M%.1f 0h%.1fv%.0fh-%.1fz"/><text x="%.1f" y="14">%s</text> <text class="t-2" x="%.1f" y="30">%s</text></a>`,
+			c.base, deed, date, date, d.left, strings.TrimSpace(d.day.Format("Mon 2 ")+under), deed, d.left, wide, headHigh, wide, d.left+2, d.day.Format("Mon 2"), d.left+2, under)
 	}
 	c.put(`</g>`)
 }

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"net/http"
+	"net/url"
 	"slices"
 	"strings"
 	"time"
@@ -27,7 +28,8 @@ type tried struct {
 	Step  *triedStep
 }
 
-// triedStep is a step that can be moved: the form that asks what another day would cost.
+// triedStep is a step that can be moved: the form that asks what another day would cost, and the
+// addresses of the days beside it.
 type triedStep struct{ ID, Day, Sooner, Later string }
 
 // deed is a form that saves.
@@ -100,7 +102,10 @@ func (a *asked) step(what string, day time.Time) *tried {
 		a.compare(out, "Without the pin: ")
 		out.Deed = &deed{Button: "Free it", Fields: []pair{{"act", fmt.Sprintf("remove:crew.pins[%d]", pin)}}}
 	}
-	out.Step = &triedStep{ID: id, Day: now.Format(time.DateOnly), Sooner: now.AddDate(0, 0, -1).Format(time.DateOnly), Later: now.AddDate(0, 0, 1).Format(time.DateOnly)}
+	on := func(days int) string {
+		return asking(a.Sheet) + "&" + url.Values{"try": {"move"}, "step": {id}, "day": {now.AddDate(0, 0, days).Format(time.DateOnly)}}.Encode() + "#tried"
+	}
+	out.Step = &triedStep{ID: id, Day: now.Format(time.DateOnly), Sooner: on(-1), Later: on(1)}
 	return out
 }
 
