@@ -256,15 +256,15 @@ func TestTheDay(t *testing.T) {
 	b.open(placeOf(j.ID, "programme", ""))
 	b.read("Monday 8 March")
 	step := js[string](b, `document.querySelector("#today input[name=step]").value`)
-	if high := js[float64](b, `document.querySelector("#today .big").getBoundingClientRect().height`); high < 64 {
+	if high := js[float64](b, `document.querySelector("#today .press").getBoundingClientRect().height`); high < 64 {
 		t.Errorf("the button is %v px high", high)
 	}
-	b.click("#today .big")
+	b.click("#today .press")
 	b.saved("began: 2027-03-08 08:05")
-	b.see("#today .in-work .big")
+	b.see("#today .in-work .press")
 	b.see(bar(step) + `[data-fixed]`)
 	now = now.Add(40 * time.Minute)
-	b.click("#today .in-work .big")
+	b.click("#today .in-work .press")
 	b.saved("ended: 2027-03-08 08:45")
 	b.read("Done today")
 	b.accessible("the day on a phone")

@@ -50,6 +50,7 @@ type view struct {
 	Conflict       []string // rules that cannot all hold, the first to give up first
 	Today          *today
 	Moved          []moved
+	MovedToo       []moved // folded away
 	Agreed, ToHold int
 	PlannedFrom    string
 	Diary          []worked

@@ -31,6 +31,9 @@ type todo struct {
 // mostBehind are listed of what was planned for earlier days and is not noted (own default).
 const mostBehind = 8
 
+// mostMoved are told without unfolding (own default).
+const mostMoved = 8
+
 // moved is a step that begins on another day than was agreed.
 type moved struct{ What, Where, From, To, Why string }
 
@@ -51,6 +54,9 @@ func site(s *frame.Sheet, v *view, p *schedule.Programme) {
 			continue
 		}
 		v.Moved = append(v.Moved, moved{t.Title, placeOf(t), frame.Day(m.From), frame.Day(m.To), frame.Sentence(m.Why)})
+	}
+	if len(v.Moved) > mostMoved {
+		v.Moved, v.MovedToo = v.Moved[:mostMoved], v.Moved[mostMoved:]
 	}
 	v.Agreed = len(s.Board.Job.Agreed)
 	for _, t := range p.Tasks {

@@ -243,8 +243,16 @@ function pointers(): void {
   });
 }
 
+// toNow slides the chart so that it begins a day before now.
+function toNow(): void {
+  const line = document.querySelector<SVGGElement>(".chart .now");
+  const run = line?.closest(".scroll");
+  if (run) run.scrollLeft += line!.getBoundingClientRect().left - run.getBoundingClientRect().left - 100;
+}
+
 export function days(): void {
   pointers();
+  toNow();
   document.addEventListener("keydown", keys);
   document.addEventListener("click", (event) => {
     if (event.button !== 0 || event.metaKey || event.ctrlKey || event.shiftKey) return;
