@@ -66,8 +66,8 @@ func (n *network) solve(e Effort, before *solve.Plan) (*solve.Plan, error) {
 
 // better is the order of solve, as far as those outside can see it.
 func better(a, b *solve.Plan) bool {
-	return slices.Compare([]int{a.Late, a.Days, a.Moved, a.Visits, (a.Finish - 1) / day, a.Idle, a.Moves, a.Finish},
-		[]int{b.Late, b.Days, b.Moved, b.Visits, (b.Finish - 1) / day, b.Idle, b.Moves, b.Finish}) < 0
+	return slices.Compare([]int{a.Late, a.Days*solve.MovesWorthADay + a.Moved, a.Visits, (a.Finish - 1) / day, a.Idle, a.Moves, a.Finish},
+		[]int{b.Late, b.Days*solve.MovesWorthADay + b.Moved, b.Visits, (b.Finish - 1) / day, b.Idle, b.Moves, b.Finish}) < 0
 }
 
 // unbegun is a job with nothing done and nothing agreed.

@@ -6,14 +6,18 @@ import (
 )
 
 // goal is what makes one programme better than another, in the order in
-// which a crew pays for it: windows missed, site days, starts on another day than agreed,
+// which a crew pays for it: windows missed, site days and starts on another day than agreed,
 // visits, the day of the finish, idle time, moves between rooms, work kept back, the time left
 // to the tightest window, the hour of the finish.
 type goal struct{ late, days, visits, finish, moved, idle, moves, kept, tightest int }
 
+// MovesWorthADay is how many activities may start on another day than agreed to save a site day
+// (own default).
+const MovesWorthADay = 20
+
 func (g goal) less(o goal) bool {
-	return slices.Compare([]int{g.late, g.days, g.moved, g.visits, (g.finish - 1) / day, g.idle, g.moves, g.kept, -g.tightest, g.finish},
-		[]int{o.late, o.days, o.moved, o.visits, (o.finish - 1) / day, o.idle, o.moves, o.kept, -o.tightest, o.finish}) < 0
+	return slices.Compare([]int{g.late, g.days*MovesWorthADay + g.moved, g.visits, (g.finish - 1) / day, g.idle, g.moves, g.kept, -g.tightest, g.finish},
+		[]int{o.late, o.days*MovesWorthADay + o.moved, o.visits, (o.finish - 1) / day, o.idle, o.moves, o.kept, -o.tightest, o.finish}) < 0
 }
 
 // windows counts the latest starts that are missed, and finds the least time left to

@@ -55,7 +55,7 @@ func (s *search) prove() Proof {
 		{m.finish, m.finishDay, &proof.Finish},
 	}
 	if slices.ContainsFunc(p.Acts, func(a Activity) bool { return a.Agreed > 0 }) {
-		parts = parts[:2] // what was agreed comes before visits and the finish
+		parts = parts[:1] // what was agreed weighs against days
 	}
 	bound := p.Bound().Days
 	var kept []exact.Lit

@@ -10,7 +10,7 @@ import (
 
 // order is a plan as a crew would weigh it.
 func order(p *Plan) []int {
-	return []int{p.Late, p.Days, p.Moved, p.Visits, (p.Finish - 1) / day, p.Idle, p.Moves}
+	return []int{p.Late, p.Days*MovesWorthADay + p.Moved, p.Visits, (p.Finish - 1) / day, p.Idle, p.Moves}
 }
 
 // again is a problem nobody has worked on yet.
