@@ -25,6 +25,8 @@ func (f *File) Check() []Problem {
 	c.figures()
 	c.observed()
 	c.alternatives()
+	c.diary()
+	c.agreed()
 	return f.Placed(c.problems)
 }
 

@@ -58,6 +58,15 @@ type Date string
 // Moment is a minute of a day at the place of work, written 2027-03-09 14:00.
 type Moment string
 
+// Time is the moment as wall-clock time carried in UTC; zero where it is not given or is none.
+func (m Moment) Time() time.Time {
+	t, err := time.Parse("2006-01-02 15:04", string(m))
+	if err != nil {
+		return time.Time{}
+	}
+	return t
+}
+
 // Clock is a time of day in minutes after midnight, written 08:00.
 type Clock int
 
@@ -101,6 +110,8 @@ type Job struct {
 	Figures      []Choice      `yaml:"figures" doc:"figures of the catalog this crew replaces" json:"figures"`
 	Observed     []Observed    `yaml:"observed" doc:"paces and times this crew saw on its own walls, from which the figures of the catalog are moved" json:"observed,omitempty"`
 	Alternatives []Alternative `yaml:"alternatives" doc:"other ways to do the job, planned and priced beside it" json:"alternatives"`
+	Diary        []Worked      `yaml:"diary" doc:"steps as they were really done; the rest is planned from there" json:"diary,omitempty"`
+	Agreed       []Agreed      `yaml:"agreed" doc:"days that were promised; a later programme keeps to them where it can and tells what moved" json:"agreed,omitempty"`
 }
 
 // Building says what cautions the house itself brings.
@@ -118,6 +129,7 @@ type Crew struct {
 	Closed []Date   `yaml:"closed" doc:"days without work on site" json:"closed"`
 	Travel Travel   `yaml:"travel" doc:"what getting there takes, each site day" json:"travel"`
 	Pins   []Pin    `yaml:"pins" doc:"steps tied to a day or to another step" json:"pins"`
+	From   Moment   `yaml:"planned-from" doc:"day and hour from which the rest is planned, once work has begun; default the latest time of the diary" json:"plannedFrom,omitempty"`
 }
 
 // WorksOn reports whether the crew works on a day.
@@ -144,6 +156,21 @@ type Pin struct {
 	Step  string `yaml:"step" must:"give" doc:"which step, such as Parlour/North#glaze-1: room and wall as on the drawings, and the id of the step" json:"step"`
 	Day   Date   `yaml:"day" doc:"the step begins on this day or later" json:"day"`
 	After string `yaml:"after" doc:"another step; the pinned one begins after it has ended" json:"after"`
+}
+
+// Worked is one step as it was really done, or is in work.
+type Worked struct {
+	Step  string   `yaml:"step" must:"give" doc:"which step, such as Parlour/North#glaze-1: room and wall as on the drawings, and the id of the step" json:"step"`
+	Began Moment   `yaml:"began" must:"give" doc:"when it was begun" json:"began"`
+	Ended Moment   `yaml:"ended" doc:"when it was finished; leave out while it is in work" json:"ended,omitempty"`
+	By    []string `yaml:"by" doc:"who did it, by the names of the crew; of two, the one who laid first" json:"by,omitempty"`
+	Left  Hours    `yaml:"left" within:"0 h..1000 h" doc:"of a step in work: how long it still takes with the same hands; default its planned work less the working hours since it began" json:"left,omitzero"`
+}
+
+// Agreed is the day on which a step was promised to begin.
+type Agreed struct {
+	Step string `yaml:"step" must:"give" doc:"which step, such as Parlour/North#glaze-1" json:"step"`
+	Day  Date   `yaml:"day" must:"give" doc:"day on which it begins" json:"day"`
 }
 
 // Person is one applicator.

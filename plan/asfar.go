@@ -407,6 +407,12 @@ func (d *draft) timed(p *Plan) bool {
 	}
 	lack(temp, "climate.temp", "the temperature of the rooms is not known", "give it; drying times depend on it")
 	lack(humidity, "climate.humidity", "the humidity of the rooms is not known", "give it; drying times depend on it")
+	if found := schedule.Contradictions(p.Method, &d.job); len(found) > 0 {
+		d.add(found...)
+		for _, c := range found {
+			d.missing("programme", c.Path, c.What, c.Do)
+		}
+	}
 	if len(d.more) > before {
 		return false
 	}
@@ -418,9 +424,9 @@ func (d *draft) timed(p *Plan) bool {
 		case within(path, "kit"):
 			return last != "cost"
 		case within(path, "rooms"):
-			return last == "surface" || strings.Contains(path, "].climate") || strings.Contains(path, "].shut") || strings.HasSuffix(path, "].from")
+			return last == "surface" || last == "done" || last == "ended" || strings.Contains(path, "].climate") || strings.Contains(path, "].shut") || strings.HasSuffix(path, "].from")
 		}
-		return within(path, "climate")
+		return within(path, "climate") || within(path, "diary") || within(path, "agreed")
 	})
 }
 
@@ -463,7 +469,7 @@ func (d *draft) allow(stage string, bears func(path string) bool) bool {
 // alternatives plans the other ways of a job in which nothing is wrong.
 func (d *draft) alternatives(p *Plan) {
 	for i, a := range p.Job.Alternatives {
-		other, found, err := run(swapped(p.Job, a.Swap), p.Catalog)
+		other, found, err := run(swapped(p.Job, a.Swap), p.Catalog, schedule.Full)
 		if err != nil {
 			found = []job.Problem{{Path: fmt.Sprintf("alternatives[%d]", i), What: a.Name + " cannot be planned: " + err.Error(), Do: "correct what is named, or take the alternative out"}}
 		}

@@ -48,37 +48,46 @@ func Better(p *Plan, e schedule.Effort) (*Plan, error) {
 	if p.Programme == nil {
 		return nil, errors.New("there is no programme to make shorter; see to the problems of the job first")
 	}
-	better := *p
-	var err error
-	if better.Programme, err = schedule.Plan(p.Survey, p.Method, p.Job, p.Catalog.Defaults, e); err != nil {
+	found, err := schedule.Plan(p.Survey, p.Method, p.Job, p.Catalog.Defaults, e)
+	if err != nil {
 		return nil, fmt.Errorf("programme: %w", err)
 	}
+	return p.With(found)
+}
+
+// With is a plan with another programme of the same job, and what follows from that.
+func (p *Plan) With(programme *schedule.Programme) (*Plan, error) {
+	other := *p
+	other.Programme = programme
+	var err error
 	if p.Air != nil {
-		if better.Air, err = vapour.Reckon(p.Survey, p.Method, p.Quantities, better.Programme, p.Job, p.Catalog); err != nil {
+		if other.Air, err = vapour.Reckon(p.Survey, p.Method, p.Quantities, programme, p.Job, p.Catalog); err != nil {
 			return nil, fmt.Errorf("air: %w", err)
 		}
 	}
 	if p.Quote != nil {
-		if better.Quote, err = price.Make(p.Survey, p.Method, p.Quantities, better.Programme, p.Job, p.Catalog); err != nil {
+		if other.Quote, err = price.Make(p.Survey, p.Method, p.Quantities, programme, p.Job, p.Catalog); err != nil {
 			return nil, fmt.Errorf("price: %w", err)
 		}
 	}
-	better.Warnings = nil
-	better.gatherWarnings()
-	return &better, nil
+	stages := *p
+	stages.Warnings = nil
+	stages.gatherWarnings()
+	other.Warnings = slices.Clone(p.Warnings[:len(p.Warnings)-len(stages.Warnings)]) // of the lessons, which no stage repeats
+	other.gatherWarnings()
+	return &other, nil
 }
 
-// WithoutPins is the programme as it would be if no step were tied to a day or to
-// another step: set beside the plan's own it shows what the pins cost. Without pins it
-// is the plan's own. The error says why there is none.
-func WithoutPins(p *Plan) (*schedule.Programme, error) {
-	if p.Programme != nil && len(p.Job.Crew.Pins) == 0 {
-		return p.Programme, nil
+// Ways plans the alternatives of a job, each whole and with the same effort; those that cannot
+// be planned are left out. It says nothing of a plan that lacks its price.
+func Ways(p *Plan, e schedule.Effort) (list []Alternative) {
+	if p.Quote == nil {
+		return nil
 	}
-	if p.Method == nil {
-		return nil, errors.New("there is no method to make a programme of; see to the problems of the job first")
+	for _, a := range p.Job.Alternatives {
+		if other, problems, err := run(swapped(p.Job, a.Swap), p.Catalog, e); err == nil && len(problems) == 0 {
+			list = append(list, Alternative{Name: a.Name, Plan: other})
+		}
 	}
-	free := *p.Job
-	free.Crew.Pins = nil
-	return schedule.Plan(p.Survey, p.Method, &free, p.Catalog.Defaults, schedule.Quick)
+	return list
 }

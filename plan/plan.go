@@ -44,24 +44,12 @@ type Alternative struct {
 // Run plans a job with the full effort for its programme. Problems are errors in what was measured or asked, by field
 // path; with any of them there is no plan. An error means a stage cannot answer.
 func Run(j *job.Job, c *catalog.Catalog) (*Plan, []job.Problem, error) {
-	chosen, err := c.Choose(picks(j))
-	if err != nil {
-		return nil, nil, err
-	}
-	lessons, wild, problems := experience.Lessons(j, c, chosen.Defaults)
-	if len(problems) > 0 {
-		return nil, problems, nil
-	}
-	if c, err = chosen.Choose(learned(lessons)); err != nil {
-		return nil, nil, err
-	}
-	p, problems, err := run(j, c)
+	p, problems, err := Only(j, c, schedule.Full)
 	if err != nil || len(problems) > 0 {
 		return nil, problems, err
 	}
-	p.Learned, p.Warnings = lessons, append(wild, p.Warnings...)
 	for _, a := range j.Alternatives {
-		other, problems, err := run(swapped(j, a.Swap), c)
+		other, problems, err := run(swapped(j, a.Swap), p.Catalog, schedule.Full)
 		if err != nil {
 			return nil, nil, fmt.Errorf("alternative %q: %w", a.Name, err)
 		}
@@ -73,8 +61,29 @@ func Run(j *job.Job, c *catalog.Catalog) (*Plan, []job.Problem, error) {
 	return p, nil, nil
 }
 
+// Only is Run with an effort for the programme, and without the other ways of the job.
+func Only(j *job.Job, c *catalog.Catalog, e schedule.Effort) (*Plan, []job.Problem, error) {
+	chosen, err := c.Choose(picks(j))
+	if err != nil {
+		return nil, nil, err
+	}
+	lessons, wild, problems := experience.Lessons(j, c, chosen.Defaults)
+	if len(problems) > 0 {
+		return nil, problems, nil
+	}
+	if c, err = chosen.Choose(learned(lessons)); err != nil {
+		return nil, nil, err
+	}
+	p, problems, err := run(j, c, e)
+	if err != nil || len(problems) > 0 {
+		return nil, problems, err
+	}
+	p.Learned, p.Warnings = lessons, append(wild, p.Warnings...)
+	return p, nil, nil
+}
+
 // run is the flow: each stage reads the job and the results before it.
-func run(j *job.Job, c *catalog.Catalog) (*Plan, []job.Problem, error) {
+func run(j *job.Job, c *catalog.Catalog, e schedule.Effort) (*Plan, []job.Problem, error) {
 	d := c.Defaults
 	p := &Plan{Job: j, Catalog: c}
 	var problems []job.Problem
@@ -93,10 +102,13 @@ func run(j *job.Job, c *catalog.Catalog) (*Plan, []job.Problem, error) {
 		}
 		return nil, nil, fmt.Errorf("method: %w", err)
 	}
+	if problems = schedule.Contradictions(p.Method, j); len(problems) > 0 {
+		return nil, problems, nil
+	}
 	if p.Quantities, err = quantity.Reckon(p.Survey, p.SetOut, p.Method, j, c); err != nil {
 		return nil, nil, fmt.Errorf("quantities: %w", err)
 	}
-	if p.Programme, err = schedule.Plan(p.Survey, p.Method, j, d, schedule.Full); err != nil {
+	if p.Programme, err = schedule.Plan(p.Survey, p.Method, j, d, e); err != nil {
 		return nil, nil, fmt.Errorf("programme: %w", err)
 	}
 	if p.Air, err = vapour.Reckon(p.Survey, p.Method, p.Quantities, p.Programme, j, c); err != nil {

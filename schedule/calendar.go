@@ -60,6 +60,9 @@ func (n *network) hours(c *job.Crew) {
 		}
 	}
 	n.spans = spans
+	n.opens = func(number int) bool {
+		return weekly[(int(first.Weekday())+number)%7] && !closed[number]
+	}
 	n.Calendar = solve.NewCalendar(spans, int(first.Weekday()), weekly, closed)
 }
 

@@ -229,6 +229,9 @@ func (c *climate) tell(where, path string, h drying.Hold, what string) {
 func (c *climate) placed(p *solve.Plan) (list []job.Warning) {
 	told := map[string]bool{}
 	for i := range p.Slots {
+		if f := c.n.Acts[i].Fact; f != nil && f.End > 0 {
+			continue
+		}
 		a := &c.n.planned[i]
 		for _, work := range p.Slots[i].Work {
 			w, rule, ok := c.hourly(a, work)

@@ -51,6 +51,11 @@ type network struct {
 	roomAt  map[string]int
 	warn    []job.Warning
 	faults  []string
+
+	now      time.Time         // from which is planned; zero = from the first day
+	supposed map[int]bool      // facts nobody noted the time of
+	promised map[int]time.Time // days that were agreed
+	opens    func(number int) bool
 }
 
 // place is where a face is.
@@ -72,7 +77,7 @@ func (n *network) err() error {
 
 // build turns the steps of a method into activities with their waits.
 func build(s *survey.Survey, m *method.Method, j *job.Job, d *catalog.Defaults) (*network, error) {
-	n := &network{people: j.Crew.People, walls: map[string]place{}, byID: map[string]int{}, roomAt: map[string]int{}}
+	n := &network{people: j.Crew.People, walls: map[string]place{}, byID: map[string]int{}, roomAt: map[string]int{}, supposed: map[int]bool{}, promised: map[int]time.Time{}}
 	n.hours(&j.Crew)
 	if len(n.people) == 0 {
 		n.fault("crew.people: nobody is named: add at least one person")
@@ -94,6 +99,8 @@ func build(s *survey.Survey, m *method.Method, j *job.Job, d *catalog.Defaults) 
 	if len(n.faults) == 0 {
 		n.link(s, m, j, d)
 		n.wetCorners(m)
+		n.facts(s, m, j)
+		n.agreed(s, j.Agreed)
 		n.pins(s, j.Crew.Pins)
 	}
 	return n, n.err()

@@ -15,7 +15,7 @@ import (
 func (n *network) pins(s *survey.Survey, pins []job.Pin) {
 	for i := range pins {
 		p, path := &pins[i], fmt.Sprintf("crew.pins[%d]", i)
-		step, ok := n.pinned(s, path, p.Step)
+		step, ok := n.named(s, path, p.Step, "pin")
 		if !ok {
 			continue
 		}
@@ -30,7 +30,7 @@ func (n *network) pins(s *survey.Survey, pins []job.Pin) {
 		if p.After == "" {
 			continue
 		}
-		first, ok := n.pinned(s, path, p.After)
+		first, ok := n.named(s, path, p.After, "pin")
 		switch {
 		case !ok:
 		case first == step:
@@ -43,13 +43,13 @@ func (n *network) pins(s *survey.Survey, pins []job.Pin) {
 	}
 }
 
-// pinned finds a step a pin names.
-func (n *network) pinned(s *survey.Survey, path, id string) (int, bool) {
+// named finds a step that a pin, an entry of the diary or an agreed day names; what says which.
+func (n *network) named(s *survey.Survey, path, id, what string) (int, bool) {
 	if i, ok := n.byID[id]; ok {
 		return i, true
 	}
 	where, rule, _ := strings.Cut(id, "#")
-	w := job.Warning{Path: path, Name: where, What: fmt.Sprintf("%s names the step %q, which the job does not have; the programme leaves the pin out.", path, id), Do: "Take the pin out, or name another step."}
+	w := job.Warning{Path: path, Name: where, What: fmt.Sprintf("%s names the step %q, which the job does not have; the programme leaves the %s out.", path, id, what), Do: fmt.Sprintf("Take the %s out, or name another step.", what)}
 	if at, ok := n.walls[where]; ok {
 		w.Path = at.wall.Path
 	} else if r := slices.IndexFunc(s.Rooms, func(r survey.Room) bool { return r.Name == where }); r >= 0 {
@@ -64,7 +64,7 @@ func (n *network) pinned(s *survey.Survey, path, id string) (int, bool) {
 		}
 	}
 	if len(rules) > 0 {
-		w.Do = fmt.Sprintf("Take the pin out, or write one of %s in the place of %s.", strings.Join(rules, ", "), rule)
+		w.Do = fmt.Sprintf("Take the %s out, or write one of %s in the place of %s.", what, strings.Join(rules, ", "), rule)
 	}
 	n.warn = append(n.warn, w)
 	return 0, false

@@ -19,14 +19,15 @@ import (
 // time, so that the same job gives the same programme on any machine.
 type Effort struct {
 	Placements int              // steps placed, over all programmes that are tried
+	Conflicts  int              // dead ends a proof may meet, and a question about rules that clash
 	Stop       func() bool      // asked now and then; true ends the search with the best so far; nil = never
 	Watch      func(*Programme) // shown each programme better than all before; nil = nobody
 }
 
 // Quick is the effort while somebody types, Full that of the papers (own defaults).
 var (
-	Quick = Effort{Placements: 8_000}
-	Full  = Effort{Placements: 400_000}
+	Quick = Effort{Placements: 25_000, Conflicts: 300}
+	Full  = Effort{Placements: 400_000, Conflicts: 6_000}
 )
 
 // Plan places every step of the method. Work happens in the hours of the crew
@@ -42,37 +43,33 @@ func Plan(s *survey.Survey, m *method.Method, j *job.Job, d *catalog.Defaults, e
 	if err != nil {
 		return nil, err
 	}
-	spend := solve.Effort{Placements: e.Placements, Stop: e.Stop}
-	if e.Watch != nil {
-		spend.Watch = func(p *solve.Plan) { e.Watch(n.programme(p)) }
-	}
-	solved, at, failure := n.Search(spend)
-	switch failure {
-	case solve.Circle:
-		n.fault("%s: waits in a circle for itself: correct the waits of its technique", n.planned[at].step.ID)
-	case solve.Endless:
-		n.fault("the work does not end within a century of open days: check the dates on which rooms are shut and people are off")
-	}
-	if err := n.err(); err != nil {
+	chosen, solved, err := n.search(e, func() (*network, error) { return build(s, m, unbegun(j), d) })
+	if err != nil {
 		return nil, err
 	}
-	return n.programme(solved), nil
+	p := chosen.programme(solved)
+	p.Effort = Effort{Placements: e.Placements, Conflicts: e.Conflicts}
+	if solved.Late > 0 && e.Conflicts > 0 {
+		p.Conflict = (&result{n, solved}).conflict(e.Stop)
+	}
+	return p, nil
 }
 
 // programme puts a solution into days and words.
 func (n *network) programme(solved *solve.Plan) *Programme {
 	r := &result{n, solved}
-	p := &Programme{SiteDays: solved.Days, Visits: solved.Visits, Start: n.first, Finish: n.at(solved.Finish)}
-	p.Bound, p.BoundBy = r.bound()
+	p := &Programme{SiteDays: solved.Days, Visits: solved.Visits, Start: n.first, Finish: n.at(solved.Finish), PlannedFrom: n.now}
+	p.Bound, p.BoundBy, p.Within = r.bound()
 	for i := range n.Acts {
 		p.Tasks = append(p.Tasks, r.task(i))
-		p.PersonHours += unit.Hours(float64(n.Acts[i].Work*len(n.Acts[i].Needs)) / 60)
+		p.PersonHours += r.personHours(i)
 	}
 	slices.SortFunc(p.Tasks, func(x, y Task) int { return cmp.Or(x.Start.Compare(y.Start), strings.Compare(x.Step, y.Step)) })
 	if len(p.Tasks) > 0 {
 		p.Start = p.Tasks[0].Start
 	}
 	p.Days = daySheets(n.people, p.Tasks)
+	p.Moved = r.moved()
 	p.Warnings = append(slices.Clone(n.warn), n.air.placed(solved)...)
 	p.Warnings = append(p.Warnings, r.warnings()...)
 	return p
@@ -84,11 +81,31 @@ type result struct {
 	*solve.Plan
 }
 
+// personHours is the planned work of an activity; of one that has begun, the hours it took and
+// will take. Where nobody noted who did it, as many are counted as it needs.
+func (r *result) personHours(i int) unit.Hours {
+	a, s := &r.Acts[i], &r.Slots[i]
+	minutes, hands := a.Work, len(a.Needs)
+	if a.Fact != nil {
+		minutes = 0
+		for _, w := range s.Work {
+			minutes += w.To - w.From
+		}
+		if len(s.People) > 0 {
+			hands = len(s.People)
+		}
+	}
+	return unit.Hours(float64(minutes*hands) / 60)
+}
+
+func (r *result) done(i int) bool { return r.Acts[i].Fact != nil && r.Acts[i].Fact.End > 0 }
+
 func (r *result) task(i int) Task {
 	p, s := &r.planned[i], &r.Slots[i]
 	t := Task{Step: p.step.ID, Face: p.step.Face, Room: p.step.Room, Kind: p.step.Kind, Title: p.step.Title, Stand: p.step.Stand,
 		Start: r.at(s.Begin), End: r.at(s.End), People: r.names(s.People), Before: r.waited(i),
-		Slack: unit.Hours(float64(r.Slack[i]) / 60), Critical: r.Slack[i] < grain}
+		Slack: unit.Hours(float64(r.Slack[i]) / 60), Critical: r.Slack[i] < grain && !r.done(i),
+		Done: r.done(i), Running: r.Acts[i].Fact != nil && !r.done(i), Supposed: r.supposed[i]}
 	for _, w := range s.Work {
 		t.Pieces = append(t.Pieces, Piece{r.at(w.From), r.at(w.To)})
 	}

@@ -23,6 +23,27 @@ type Programme struct {
 	BoundBy     string        `json:"boundBy"` // the rule that gives the bound, in words
 	PersonHours unit.Hours    `json:"personHours"`
 	Warnings    []job.Warning `json:"warnings"`
+
+	// PlannedFrom is the moment from which is planned; what lies before it is as it was done.
+	// Zero: nothing is done, and nothing is said of it.
+	PlannedFrom time.Time `json:"plannedFrom,omitzero"`
+	Moved       []Move    `json:"moved,omitempty"` // by the day agreed, then as they follow now
+	Effort      Effort    `json:"-"`               // that could be spent to find it
+
+	// Within is the last day looked at where the bound was proved by ruling out all plans that
+	// end by then. Zero: it holds for every plan.
+	Within time.Time `json:"within,omitzero"`
+	// Conflict is the rules that cannot all hold, in the order of the work, where a window is
+	// missed and it is known why.
+	Conflict []string `json:"conflict,omitempty"`
+}
+
+// Move is a step that begins on another day than was agreed.
+type Move struct {
+	Step string    `json:"step"`
+	From time.Time `json:"from"` // the day agreed
+	To   time.Time `json:"to"`   // the day it begins now, or began
+	Why  string    `json:"why"`  // what holds it, and what that goes back to: words
 }
 
 // Task is one step, placed.
@@ -41,6 +62,10 @@ type Task struct {
 	Slack    unit.Hours `json:"slack"` // by which it can slip without moving the finish
 	Critical bool       `json:"critical"`
 	Before   string     `json:"before"` // what it waited for: words
+
+	Done     bool `json:"done,omitempty"`     // it lies where it was done
+	Running  bool `json:"running,omitempty"`  // it is in work: its pieces up to PlannedFrom were done
+	Supposed bool `json:"supposed,omitempty"` // it is done and nobody noted when
 }
 
 // Piece is one unbroken stretch of work.

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"time"
 
 	"scumble/job"
 	"scumble/schedule/solve"
@@ -13,6 +14,9 @@ import (
 // waited says what held a task back last.
 func (r *result) waited(i int) string {
 	p, s := &r.planned[i], &r.Slots[i]
+	if r.Acts[i].Fact != nil {
+		return ""
+	}
 	switch s.Why.By {
 	case solve.ByWait:
 		l := r.Acts[i].Before[s.Why.Who]
@@ -41,6 +45,9 @@ func (r *result) waited(i int) string {
 	case solve.ByAbsence:
 		return "somebody off until " + r.at(s.Begin).Format("Mon 2")
 	case solve.ByPin:
+		if a := &r.Acts[i]; a.Agreed > 0 && a.From/day == a.Agreed-1 {
+			return "agreed for " + r.at(r.Acts[i].From).Format("Mon 2")
+		}
 		return "pinned to " + r.at(r.Acts[i].From).Format("Mon 2")
 	case solve.ByWet:
 		return "glaze on " + r.planned[s.Why.Who].step.Face + " wet at the corner"
@@ -51,33 +58,76 @@ func (r *result) waited(i int) string {
 		return "day left free to save a site day"
 	case solve.ByNext:
 		return "kept back so that the next coat comes in time"
+	case solve.ByChoice:
+		return "kept back, which saves days, visits or waiting"
 	}
 	return ""
 }
 
-// bound is the number of site days no programme can do without, and why.
-func (r *result) bound() (int, string) {
+// bound is the number of site days no programme can do without, and why; where all others that
+// end by some day were ruled out, that day.
+func (r *result) bound() (days int, by string, within time.Time) {
 	b := r.Bound()
+	if r.Proof.Days && r.Days > b.Days {
+		within = r.at(r.Calendar.Day(r.Proof.Within-1) * day)
+		return r.Days, "every other order of the work that ends by " + within.Format("Monday 2 January") + " was ruled out", within
+	}
+	words := r.boundWords(b)
+	before := map[int]bool{} // days that are done before the one from which is planned
+	for i := range r.Acts {
+		for _, w := range r.Slots[i].Work {
+			if r.Acts[i].Fact != nil && w.From/day < r.Now/day {
+				before[w.From/day] = true
+			}
+		}
+	}
+	if len(before) > 0 && b.By != solve.ByFacts {
+		words = fmt.Sprintf("%s done, and then %s", count(len(before), "day is", "days are"), words)
+	}
+	return b.Days, words, within
+}
+
+func (r *result) boundWords(b solve.Bound) string {
+	if b.By == solve.ByChain {
+		if b.Who < 0 {
+			return "there is no work"
+		}
+		where := r.planned[b.Who].step.Face
+		if where == "" {
+			where = r.planned[b.Who].step.Room
+		}
+		return fmt.Sprintf("the steps of %s and the drying between them", where)
+	}
+	words := r.loadWords(b)
+	if b.Unbroken {
+		words += ", which may not be stopped, so that what is left of a stretch of the day is lost to it"
+	}
+	if b.Head > 0 {
+		words += "; none of it can begin before " + count(b.Head, "day has", "days have") + " been worked"
+	}
+	if b.Tail > 0 {
+		words += "; " + count(b.Tail, "day", "days") + " more of work " + map[bool]string{true: "follows", false: "follow"}[b.Tail == 1] + " when it is done"
+	}
+	return words
+}
+
+// loadWords says what work a bound rests on.
+func (r *result) loadWords(b solve.Bound) string {
 	h := figure(b.Minutes)
 	switch b.By {
 	case solve.ByWork:
-		return b.Days, fmt.Sprintf("%s person-hours of work for %s", h, count(b.Able, "person", "people"))
+		return fmt.Sprintf("%s person-hours of work for %s", h, count(b.Able, "person", "people"))
 	case solve.ByPairs:
-		return b.Days, fmt.Sprintf("%s h of work that takes two at once, for %s", h, count(b.Able, "person", "people"))
+		return fmt.Sprintf("%s h of work that takes two at once, for %s", h, count(b.Able, "person", "people"))
 	case solve.BySkill:
 		name := map[int]string{'l': "laying", 'w': "working the glaze", 'p': "preparing"}[b.Who]
-		return b.Days, fmt.Sprintf("%s person-hours of %s for %s with that skill", h, name, count(b.Able, "person", "people"))
+		return fmt.Sprintf("%s person-hours of %s for %s with that skill", h, name, count(b.Able, "person", "people"))
 	case solve.ByKit:
-		return b.Days, fmt.Sprintf("%s h of work on %s", h, count(b.Able, r.kits[b.Who], r.kits[b.Who]+"s"))
+		return fmt.Sprintf("%s h of work on %s", h, count(b.Able, r.kits[b.Who], r.kits[b.Who]+"s"))
+	case solve.ByFacts:
+		return "nothing is left to do on another day"
 	}
-	if b.Who < 0 {
-		return 0, "there is no work"
-	}
-	where := r.planned[b.Who].step.Face
-	if where == "" {
-		where = r.planned[b.Who].step.Room
-	}
-	return b.Days, fmt.Sprintf("the steps of %s and the drying between them", where)
+	return "the waits, the people and the hours taken together"
 }
 
 // warnings says what the programme could not keep.
@@ -93,6 +143,9 @@ func (r *result) warnings() []job.Warning {
 	hands, told := make([][]int, r.Groups), make([]bool, r.Groups)
 	for i := range r.Acts {
 		a, p, s := &r.Acts[i], &r.planned[i], &r.Slots[i]
+		if a.Fact != nil { // too late for advice
+			continue
+		}
 		for _, l := range a.Before {
 			if o := &r.Slots[l.On]; l.Until > 0 && s.Begin > o.End+l.LatestAfter(o.End) {
 				say(p, fmt.Sprintf("%s begins %s h after %s ends; the window closes after %s h.", p.step.ID, figure(s.Begin-o.End), r.planned[l.On].step.ID, figure(l.LatestAfter(o.End))),

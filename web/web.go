@@ -37,6 +37,9 @@ type Options struct {
 	Catalog *catalog.Catalog
 	// Now is the wall clock of the place of work.
 	Now func() time.Time
+	// Stop is asked now and then while a better programme is looked for; true ends that with the
+	// best so far. Nil never does.
+	Stop func() bool
 	// Build tells programs apart that may compute other pictures.
 	Build string
 	// Access says how the pages are reached, and so who has to sign in.
@@ -54,7 +57,9 @@ func New(o Options) (http.Handler, error) {
 		return nil, err
 	}
 	bench := work.NewBench(2)
-	f, err := frame.New(frame.Frame{Store: o.Store, Catalog: o.Catalog, Assets: files, Work: bench, Now: o.Now, Build: o.Build}, []*frame.Place{
+	with := frame.Frame{Store: o.Store, Catalog: o.Catalog, Assets: files, Work: bench, Now: o.Now, Build: o.Build}
+	with.Effort.Stop = o.Stop
+	f, err := frame.New(with, []*frame.Place{
 		measure.Place(),
 		choose.Place(),
 		setout.Place(),

@@ -9,9 +9,14 @@ import (
 // Options of a search. It ends when one of them is used up, or the schedule is proved.
 type Options struct {
 	Schedules int         // at most so many are built, but four at least
+	Conflicts int         // dead ends a proof may meet; Search does without
 	Seed      uint64      // chance; the same seed gives the same schedule
 	Threads   int         // that build at a time; 0 = 1. Their number changes the time and nothing else
 	Stop      func() bool // asked now and then; nil = never
+	// Together lets building and proving go on side by side, on two cores. What is found then
+	// hangs on which of them is faster.
+	Together bool
+	Watch    func(start []int, makespan int) // told each better schedule; nil = nobody
 }
 
 // Result is the best schedule found.
@@ -21,6 +26,7 @@ type Result struct {
 	Bound     int  // no schedule ends before it
 	Proven    bool // Makespan is Bound
 	Schedules int  // built
+	Conflicts int  // dead ends met
 }
 
 // Search looks for the shortest schedule. An error wraps ErrNone where there is none.
@@ -29,16 +35,13 @@ func Search(p *Project, o Options) (*Result, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := &search{n: in.n, views: views(in), chance: chance{o.Seed}, o: o, least: int32(in.bound(p))}
+	s := &search{n: in.n, order: in.order, views: views(in), chance: chance{o.Seed}, o: o, least: int32(in.bound(p))}
 	s.best = schedule{make([]int32, in.n), math.MaxInt32}
 	for range max(1, o.Threads) {
 		s.breeders = append(s.breeders, breeder{decoder: newDecoder(in, &s.views), keys: make([]int32, in.n)})
 	}
 	s.run()
-	r := &Result{Start: make([]int, in.n), Makespan: int(s.best.span), Bound: int(s.least), Schedules: s.built}
-	for at, i := range in.order {
-		r.Start[i] = int(s.best.start[at])
-	}
+	r := &Result{Start: s.starts(), Makespan: int(s.best.span), Bound: int(s.least), Schedules: s.built}
 	r.Proven = r.Makespan == r.Bound
 	return r, nil
 }
@@ -49,6 +52,7 @@ func Search(p *Project, o Options) (*Result, error) {
 type search struct {
 	chance
 	n        int
+	order    []int // activity at each place of the views
 	views    [2]view
 	o        Options
 	least    int32
@@ -129,6 +133,18 @@ func (s *search) note(side int, m *schedule) {
 			s.best.start[s.n-1-i] = m.span - m.start[i] - t
 		}
 	}
+	if s.o.Watch != nil {
+		s.o.Watch(s.starts(), int(m.span))
+	}
+}
+
+// starts is the best schedule by number of activity.
+func (s *search) starts() []int {
+	start := make([]int, s.n)
+	for at, i := range s.order {
+		start[i] = int(s.best.start[at])
+	}
+	return start
 }
 
 // generation makes a child of each member of one side, and lets the children join the other.

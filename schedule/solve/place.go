@@ -42,6 +42,23 @@ func (b busy) add(p piece) busy {
 	return b
 }
 
+// cover takes what is free of p.
+func (b busy) cover(p piece) busy {
+	for from := p.from; from < p.to; {
+		to := p.to
+		if i := b.next(from); i < len(b) && b[i].from < p.to {
+			if b[i].from <= from {
+				from = b[i].to
+				continue
+			}
+			to = b[i].from
+		}
+		b = b.add(piece{from, to})
+		from = to
+	}
+	return b
+}
+
 func (b busy) remove(p piece) busy {
 	i := b.next(p.from)
 	old := b[i]
@@ -67,10 +84,12 @@ const (
 	ByKitUse  // Who = kit
 	ByRoom
 	ByAbsence
-	ByWet   // Who = the other activity
-	ByBreak // no stretch left that is long enough, or a day left free on purpose
-	ByNext  // kept back so that a latest start is met
-	ByPin   // held to a day
+	ByWet    // Who = the other activity
+	ByBreak  // no stretch left that is long enough, or a day left free on purpose
+	ByNext   // kept back so that a latest start is met
+	ByChoice // kept back for the good of the whole
+	ByPin    // held to a day
+	ByWindow // by rules only: has to begin soon enough after another
 )
 
 // Held is what an activity waited for last.
@@ -84,15 +103,24 @@ type Slot struct {
 	Unit       int    // of the kit, -1 = none
 	Why        Held
 
-	from, to     int     // work minutes
-	more         []piece // work minutes of its pieces, where days lie between; nil = one
-	placed, late bool    // late: a latest start could not be kept
+	from, to int     // work minutes
+	more     []piece // work minutes of its pieces, where days lie between; nil = one
+	past     []piece // work minutes of what is done of a fact
+	placed   bool
+	kept     bool // back, to make the whole better
 }
 
 func (s *Slot) each(f func(piece)) {
-	if s.more == nil {
+	for _, p := range s.past {
+		f(p)
+	}
+	s.ahead(f)
+}
+
+// ahead goes through the pieces that are no facts.
+func (s *Slot) ahead(f func(piece)) {
+	if s.more == nil && s.from < s.to {
 		f(piece{s.from, s.to})
-		return
 	}
 	for _, p := range s.more {
 		f(p)
@@ -102,24 +130,46 @@ func (s *Slot) each(f func(piece)) {
 // board is a plan in the making.
 type board struct {
 	*Problem
-	drop    []bool // open days kept free on purpose
+	way
 	slots   []Slot
 	busy    []busy   // by person
 	stays   [][]stay // by person, ascending
 	kit     [][]busy
 	hands   [][]int // by group
-	worked  []int   // by person
+	done    []int   // by person, minutes
 	led     []int   // by person, minutes as the first of several
 	endless bool    // ran past the end of the calendar
+	queue   queue
+	waiting []int // by activity, waits for what is not placed
+	hulls   []piece
 }
 
-func newBoard(p *Problem, drop []bool) *board {
-	b := &board{Problem: p, drop: drop, slots: make([]Slot, len(p.Acts)), busy: make([]busy, len(p.People)),
-		stays: make([][]stay, len(p.People)), hands: make([][]int, p.Groups), worked: make([]int, len(p.People)), led: make([]int, len(p.People))}
+func newBoard(p *Problem) *board {
+	n := len(p.Acts)
+	b := &board{Problem: p, way: way{key: make([]float64, n), floor: make([]int, n)}, slots: make([]Slot, n), busy: make([]busy, len(p.People)),
+		stays: make([][]stay, len(p.People)), hands: make([][]int, p.Groups), done: make([]int, len(p.People)), led: make([]int, len(p.People)),
+		queue: queue{near: make([]bool, n)}, waiting: make([]int, n)}
 	for _, count := range p.Kits {
 		b.kit = append(b.kit, make([]busy, count))
 	}
 	return b
+}
+
+// clear makes room for another plan.
+func (b *board) clear() {
+	clear(b.slots)
+	for k := range b.busy {
+		b.busy[k], b.stays[k] = b.busy[k][:0], b.stays[k][:0]
+	}
+	for _, units := range b.kit {
+		for u := range units {
+			units[u] = units[u][:0]
+		}
+	}
+	clear(b.hands)
+	clear(b.done)
+	clear(b.led)
+	b.endless = false
 }
 
 func marked(mask []bool, i int) bool { return i < len(mask) && mask[i] }
@@ -143,15 +193,15 @@ func (b *board) away(day, room int, people []int) (int, bool) {
 // pieces lays out the work from w over the usable days.
 func (b *board) pieces(a *Activity, w int, people []int, s *Slot) {
 	length := b.Calendar.length
-	s.from, s.to, s.more = w, w+a.Work, nil
+	s.from, s.to, s.more = w, w+a.rest, nil
 	if a.long {
 		b.longPieces(a, people, s)
 		return
 	}
-	if w%length+a.Work <= length {
+	if w%length+a.rest <= length {
 		return
 	}
-	rest := a.Work
+	rest := a.rest
 	for day := w / length; rest > 0; day++ {
 		if day > lastDay {
 			b.endless = true
@@ -171,7 +221,7 @@ func (b *board) pieces(a *Activity, w int, people []int, s *Slot) {
 // longPieces lays out work that runs through breaks, each day from its start.
 func (b *board) longPieces(a *Activity, people []int, s *Slot) {
 	length := b.Calendar.length
-	rest := a.Work
+	rest := a.rest
 	for day := s.from / length; rest > 0; day++ {
 		if day > lastDay {
 			b.endless = true
@@ -208,7 +258,10 @@ func (b *board) clock(a *Activity, s *Slot) {
 // through breaks is parted at nights only.
 func (b *board) stretches(a *Activity, s *Slot) (list []Span) {
 	c := b.Calendar
-	s.each(func(p piece) {
+	if a.Fact != nil {
+		list = b.spans(a.Fact)
+	}
+	s.ahead(func(p piece) {
 		for w := p.from; w < p.to; {
 			start := w / c.length * c.length
 			end := min(p.to, start+c.before[c.span(w-start)+1])
@@ -247,9 +300,9 @@ func (b *board) fits(a *Activity, w int, people []int, why *Held) (int, bool) {
 		return w, true
 	}
 	end := b.Calendar.before[b.Calendar.span(offset)+1]
-	need := min(goodStart, a.Work)
+	need := min(goodStart, a.rest)
 	if a.Unbroken {
-		need = a.Work
+		need = a.rest
 	}
 	if offset+need > end {
 		if why.By == ByNothing {
@@ -296,7 +349,7 @@ search:
 func (b *board) clash(i int, s *Slot) (until int, why Held, ok bool) {
 	a := &b.Acts[i]
 	ok = true
-	s.each(func(p piece) {
+	s.ahead(func(p piece) {
 		for _, person := range s.People {
 			if free, u := b.busy[person].free(p); !free && u > until {
 				until, why, ok = u, Held{ByPerson, person}, false
@@ -340,9 +393,11 @@ func (b *board) put(i int, s Slot) {
 	b.slots[i] = s
 	s.each(func(p piece) {
 		for _, person := range s.People {
-			b.busy[person] = b.busy[person].add(p)
-			at := b.staysBefore(person, p.from)
-			b.stays[person] = slices.Insert(b.stays[person], at, stay{p.from, b.Acts[i].Room})
+			b.busy[person] = b.busy[person].cover(p) // facts may overlap
+			for w := p.from; w < p.to; w = (w/b.Calendar.length + 1) * b.Calendar.length {
+				at := b.staysBefore(person, w)
+				b.stays[person] = slices.Insert(b.stays[person], at, stay{w, b.Acts[i].Room})
+			}
 		}
 	})
 	if s.Unit >= 0 {
@@ -357,8 +412,10 @@ func (b *board) take(i int) Slot {
 	s.each(func(p piece) {
 		for _, person := range s.People {
 			b.busy[person] = b.busy[person].remove(p)
-			at := b.staysBefore(person, p.from)
-			b.stays[person] = slices.Delete(b.stays[person], at, at+1)
+			for w := p.from; w < p.to; w = (w/b.Calendar.length + 1) * b.Calendar.length {
+				at := b.staysBefore(person, w)
+				b.stays[person] = slices.Delete(b.stays[person], at, at+1)
+			}
 		}
 	})
 	if s.Unit >= 0 {
@@ -368,7 +425,28 @@ func (b *board) take(i int) Slot {
 	return s
 }
 
-// stay is the room somebody works in from a work minute on.
+// why is what keeps an activity from beginning earlier, all others staying where they are;
+// where nothing does, that it was kept back.
+func (b *board) why(i int) Held {
+	if b.Acts[i].Fact != nil {
+		return b.slots[i].Why
+	}
+	s := b.take(i)
+	at, why := b.release(i)
+	found, ok := b.earliest(i, b.Calendar.from(tidy(at)), s.People, why, s.from)
+	b.put(i, s)
+	if ok && found.from == s.from {
+		return found.Why
+	}
+	for _, l := range b.Acts[i].after {
+		if l.Until > 0 {
+			return Held{By: ByNext}
+		}
+	}
+	return Held{By: ByChoice}
+}
+
+// stay is the room somebody works in from a work minute on, each day anew.
 type stay struct{ from, room int }
 
 // staysBefore counts the stays of a person that begin before w.

@@ -19,9 +19,23 @@ type Activity struct {
 	Touch    int    // until it may touch those after its end
 	Hands    int    // group that should have the same people, -1 = none
 	From     int    // site minute before which it does not begin
+	Fact     *Fact  // nil = not begun
+	Agreed   int    // 1 + number of the day, counted from day 0, its start was promised for; 0 = none
 
 	after []Link
+	rest  int  // work minutes still to do
 	long  bool // unbroken, and longer than any span
+}
+
+// Fact is an activity that has begun. One that is done lies where it lay, whatever the
+// calendar, its waits and its capacities say. One that is running has worked from Begin
+// to Problem.Now in the hours of the site; what is left keeps to all the rules from Now
+// on, but for the waits, and is placed before all that has not begun.
+type Fact struct {
+	Begin  int   // site minutes
+	End    int   // 0 = running
+	People []int // who did it, who goes on with it; nil = nobody knows, anybody may
+	Left   int   // work minutes still to do of what is running
 }
 
 // Link is a wait for another activity, in site minutes from its end.
@@ -68,9 +82,11 @@ type Problem struct {
 	Shut     [][]bool // by room, by count of open days
 	Kits     []int    // how many there are of each
 	Groups   int      // of hands
+	Now      int      // site minute before which nothing begins that has not begun; 0 = no matter
 
 	order []int // each after what it waits for
 	teams map[string][]team
+	past  past
 }
 
 // team is a set of people who can do an activity together, with the orders in
@@ -124,10 +140,12 @@ func (p *Problem) prepare() (circle int) {
 	waiting := make([]int, len(p.Acts))
 	for i := range p.Acts {
 		a := &p.Acts[i]
+		a.rest = a.left()
 		a.long = p.Long(a)
 		a.after = nil
 		p.Able(a.Needs)
 	}
+	p.past = p.attended()
 	for i := range p.Acts {
 		waiting[i] = len(p.Acts[i].Before)
 		for _, l := range p.Acts[i].Before {
@@ -150,5 +168,19 @@ func (p *Problem) prepare() (circle int) {
 	return slices.IndexFunc(waiting, func(w int) bool { return w > 0 })
 }
 
-// Long reports whether an activity may not be stopped and is longer than any span.
-func (p *Problem) Long(a *Activity) bool { return a.Unbroken && a.Work > p.Calendar.Longest() }
+// Long reports whether an activity may not be stopped and what is left of it is longer
+// than any span.
+func (p *Problem) Long(a *Activity) bool { return a.Unbroken && a.left() > p.Calendar.Longest() }
+
+// left is the work minutes still to do.
+func (a *Activity) left() int {
+	switch {
+	case a.Fact == nil:
+		return a.Work
+	case a.done():
+		return 0
+	}
+	return max(grain, a.Fact.Left)
+}
+
+func (a *Activity) done() bool { return a.Fact != nil && a.Fact.End > 0 }

@@ -26,7 +26,14 @@ func (b *board) slacks() []int {
 	slack := make([]int, len(b.slots))
 	for _, i := range order {
 		a, s := &b.Acts[i], &b.slots[i]
+		if a.done() {
+			latest[i] = s.from
+			continue
+		}
 		for _, l := range a.after {
+			if b.Acts[l.On].Fact != nil {
+				continue
+			}
 			end[i] = min(end[i], l.latestEnd(s.End, b.Calendar.begins(latest[l.On])))
 		}
 		for _, k := range a.Wet {
@@ -39,7 +46,7 @@ func (b *board) slacks() []int {
 		}
 		latest[i] = b.latestStart(i, max(s.to, min(work[i], b.Calendar.upTo(end[i]))))
 		for _, l := range a.Before {
-			if l.Until > 0 {
+			if l.Until > 0 && a.Fact == nil {
 				closes := b.slots[l.On].End + l.LatestAfter(b.slots[l.On].End)
 				for latest[i] > s.from && b.Calendar.begins(latest[i]) > closes {
 					latest[i] = max(s.from, b.Calendar.from(closes)-1)
@@ -67,7 +74,7 @@ func (b *board) sharers(then [][]int, work []int) {
 	kits := map[[2]int][]use{}
 	for i := range b.slots {
 		s := &b.slots[i]
-		s.each(func(p piece) {
+		s.ahead(func(p piece) {
 			for _, person := range s.People {
 				lines[person] = append(lines[person], use{p, i, p.from == s.from, p.to == s.to})
 			}
@@ -117,7 +124,7 @@ func (b *board) latestStart(i, by int) int {
 		}
 		return s.from
 	}
-	rest := a.Work
+	rest := a.rest
 	for day := (by - 1) / length; day >= s.from/length; day-- {
 		if _, away := b.away(day, a.Room, s.People); away {
 			continue
@@ -129,11 +136,11 @@ func (b *board) latestStart(i, by int) int {
 				continue
 			}
 			w := top - rest
-			last := day*length + b.Calendar.before[b.Calendar.span(w%length)+1] - min(goodStart, a.Work)
+			last := day*length + b.Calendar.before[b.Calendar.span(w%length)+1] - min(goodStart, a.rest)
 			return max(s.from, min(w, last))
 		}
 		for k := len(b.Calendar.spans) - 1; k >= 0; k-- {
-			w := min(top, day*length+b.Calendar.before[k+1]) - a.Work
+			w := min(top, day*length+b.Calendar.before[k+1]) - a.rest
 			if w >= day*length+b.Calendar.before[k] {
 				return max(s.from, w)
 			}

@@ -129,6 +129,7 @@ type chartRow struct {
 	room, label string
 	finish      *job.Finish // nil for a room
 	tasks       []*schedule.Task
+	work        bool // work alone, without what dries: many walls share the row
 }
 
 // chartRows lists rooms and walls in walking order with their work.
@@ -149,6 +150,36 @@ func chartRows(d *desk.Desk) []chartRow {
 				rows[r].tasks = append(rows[r].tasks, &tasks[i])
 			}
 		}
+	}
+	return slices.DeleteFunc(rows, func(r chartRow) bool { return len(r.tasks) == 0 })
+}
+
+// roomRows is a row for each room with all its work.
+func roomRows(d *desk.Desk) []chartRow {
+	var rows []chartRow
+	for _, room := range d.Plan.Method.Rooms {
+		r := chartRow{room: room.Name, work: true}
+		for i := range d.Plan.Programme.Tasks {
+			if t := &d.Plan.Programme.Tasks[i]; t.Room == room.Name {
+				r.tasks = append(r.tasks, t)
+			}
+		}
+		rows = append(rows, r)
+	}
+	return slices.DeleteFunc(rows, func(r chartRow) bool { return len(r.tasks) == 0 })
+}
+
+// personRows is a row for each person with all their work.
+func personRows(d *desk.Desk) []chartRow {
+	var rows []chartRow
+	for _, person := range d.Plan.Job.Crew.People {
+		r := chartRow{room: person.Name, work: true}
+		for i := range d.Plan.Programme.Tasks {
+			if t := &d.Plan.Programme.Tasks[i]; slices.Contains(t.People, person.Name) {
+				r.tasks = append(r.tasks, t)
+			}
+		}
+		rows = append(rows, r)
 	}
 	return slices.DeleteFunc(rows, func(r chartRow) bool { return len(r.tasks) == 0 })
 }
@@ -203,6 +234,10 @@ func (c *chart) draw(rows []chartRow, box draw.Box) []draw.Item {
 		bars = append(bars, c.row(r, y)...)
 	}
 	items = append(items, draw.Group{Clip: frame.Outline, Items: bars})
+	if from := c.desk.Plan.Programme.PlannedFrom; !from.Before(c.axis.from()) && from.Before(c.axis.to()) {
+		x := c.axis.place(from)
+		items = append(items, draw.Line(x, top-1.2, x, bottom, drafting.Chalk()))
+	}
 	return append(items, draw.Line(box.X, bottom, c.axis.right(), bottom, drafting.Edge()))
 }
 
@@ -300,10 +335,10 @@ func (c *chart) row(r chartRow, y float64) []draw.Item {
 			continue
 		}
 		end := c.axis.place(t.End)
-		if t.Ready.Latest.After(c.axis.from()) {
+		if t.Ready.Latest.After(c.axis.from()) && !r.work {
 			under = append(under, drafting.Drying.Fill(drafting.Slanted(end, c.axis.place(t.Ready.Earliest), end, c.axis.place(t.Ready.Latest), top, bottom))...)
 		}
-		if u := t.Ready.Until; !u.IsZero() && u.Sub(t.End) <= longWindow && u.After(c.axis.from()) {
+		if u := t.Ready.Until; !u.IsZero() && !r.work && u.Sub(t.End) <= longWindow && u.After(c.axis.from()) {
 			opens := t.Ready.Latest
 			if opens.After(u) {
 				opens = t.End
@@ -337,9 +372,13 @@ func (c *chart) bar(t *schedule.Task, p schedule.Piece, first bool, top, bottom 
 		if fill == 0 {
 			fill = drafting.Paper
 		}
-		return []draw.Item{draw.Path{Outline: region, Fill: fill, Stroke: draw.Ink(0.14, drafting.Ink)}}
+		items := []draw.Item{draw.Path{Outline: region, Fill: fill, Stroke: draw.Ink(0.14, drafting.Ink)}}
+		return append(items, c.solid(t, p, x1, x2, top, bottom)...)
 	}
-	items := []draw.Item{drafting.Work(region, fill)}
+	items := append([]draw.Item{drafting.Work(region, fill)}, c.solid(t, p, x1, x2, top, bottom)...)
+	if t.Done {
+		return items
+	}
 	if t.Kind == method.Mark {
 		uprights := []float64{0.25, 0.5, 0.75}
 		if x2-x1 < 2 {
@@ -360,6 +399,23 @@ func (c *chart) bar(t *schedule.Task, p schedule.Piece, first bool, top, bottom 
 		items = append(items, drafting.HoldShape.Mark(x1, top-0.1, 2.1)...)
 	}
 	return items
+}
+
+// solid fills what is done of a bar; of a glaze its colour stays in sight above.
+func (c *chart) solid(t *schedule.Task, p schedule.Piece, x1, x2, top, bottom float64) []draw.Item {
+	switch {
+	case t.Running:
+		x2 = min(x2, c.axis.place(c.desk.Plan.Programme.PlannedFrom))
+	case !t.Done:
+		return nil
+	}
+	if t.Kind == method.Glaze {
+		top += (bottom - top) * 0.4
+	}
+	if x2 <= x1 {
+		return nil
+	}
+	return []draw.Item{draw.Path{Outline: draw.Rect(x1, top, x2-x1, bottom-top).Outline, Fill: drafting.Line}}
 }
 
 // number sets the number of a step in its bar, or beside it where there is room.

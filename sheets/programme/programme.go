@@ -4,6 +4,7 @@ package programme
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -20,6 +21,8 @@ import (
 func Programme(d *desk.Desk) (draw.Doc, error) {
 	book := d.Book("Programme")
 	wholeChart(d, book)
+	movedSteps(d, book)
+	shortCharts(d, book)
 	weekCharts(d, book)
 	peopleCharts(d, book)
 	daySheets(d, book)
@@ -33,12 +36,10 @@ func verdict(d *desk.Desk) (claim, why string) {
 		desk.Counted(p.Visits, "visit", "visits"), desk.Dated(p.Finish), p.Finish.Format("15:04"))
 	switch {
 	case p.Bound <= 0:
-		why = ""
-	case p.Bound >= p.SiteDays:
-		why = fmt.Sprintf("Proved: no plan needs fewer, because of this: %s.", p.BoundBy)
+	case p.Proved():
+		why = fmt.Sprintf("%s, because of this: %s.", desk.Capital(p.Verdict()), p.BoundBy)
 	default:
-		why = fmt.Sprintf("No plan can need fewer than %s, because of this: %s. Whether one with fewer than %d exists is not proved.",
-			desk.Counted(p.Bound, "day", "days"), p.BoundBy, p.SiteDays)
+		why = fmt.Sprintf("%s: no plan can need fewer than %s, because of this: %s.", desk.Capital(p.Verdict()), desk.Counted(p.Bound, "day", "days"), p.BoundBy)
 	}
 	return claim, why
 }
@@ -69,11 +70,49 @@ func wholeChart(d *desk.Desk, book *drafting.Book) {
 	}
 }
 
+// shortCharts show the whole job once more with a row a room and a row a person, where all of it
+// has room on one page.
+func shortCharts(d *desk.Desk, book *drafting.Book) {
+	p := d.Plan.Programme
+	from, to := monday(p.Start), p.Finish.Truncate(24*time.Hour).AddDate(0, 0, 1)
+	if to.Sub(from) > longestRun*24*time.Hour {
+		return
+	}
+	legend, body := legend(d, false), drafting.PageBody(d.Turned())
+	free := body.H - 14 - legendHeight(d, legend, body.W)
+	for _, one := range []struct {
+		name, title string
+		rows        []chartRow
+	}{
+		{"by room", "Which room is worked in when", roomRows(d)},
+		{"who when", "Who works when", personRows(d)},
+	} {
+		c := newChart(d, from, to, body)
+		if c.pitch = 8; c.height(len(one.rows)) > free {
+			c.pitch = 5
+		}
+		if len(one.rows) < 2 || c.height(len(one.rows)) > free {
+			continue
+		}
+		fl := book.Part(one.name, d.Turned())
+		fl.Heading(one.title, drafting.Head())
+		fl.Space(2)
+		addChart(d, fl, c, one.rows, free)
+		addLegend(d, fl, legend)
+	}
+}
+
 // addVerdict says what the programme comes to, and what it could not keep.
 func addVerdict(d *desk.Desk, fl *draw.Flow) {
 	claim, why := verdict(d)
 	fl.Heading(claim, drafting.Title().Sized(16))
 	fl.Paragraph(strings.TrimSpace(why+" Drying is planned at its slow end."), drafting.Body())
+	if from := d.Plan.Programme.PlannedFrom; !from.IsZero() {
+		fl.Paragraph(fmt.Sprintf("What is done lies where it was done; the rest is planned from %s.", from.Format("Monday 2 January, 15:04")), drafting.Body())
+	}
+	if n := len(d.Plan.Programme.Moved); n > 0 {
+		fl.Paragraph(desk.Counted(n, "step begins", "steps begin")+" on another day than was agreed: see what moved, and why.", drafting.Body())
+	}
 	for _, w := range d.Plan.Programme.Warnings {
 		shape := drafting.CautionShape
 		if w.Hold {
@@ -83,6 +122,32 @@ func addVerdict(d *desk.Desk, fl *draw.Flow) {
 		d.AddMarked(fl, shape, strings.Replace(w.Name, "/", ", ", 1)+": "+w.What+" "+w.Do, drafting.Small())
 	}
 	fl.Space(2)
+}
+
+// mostMoved are told of, the earliest first (own default): a page of them.
+const mostMoved = 18
+
+// movedSteps tells what begins on another day than was agreed, and why.
+func movedSteps(d *desk.Desk, book *drafting.Book) {
+	p := d.Plan.Programme
+	if len(p.Moved) == 0 {
+		return
+	}
+	steps := d.AllSteps()
+	fl := book.Part("what moved", d.Turned())
+	fl.Heading("What moved from the days agreed, and why", drafting.Head())
+	fl.Space(1)
+	for i, m := range p.Moved {
+		if i == mostMoved {
+			fl.Paragraph(fmt.Sprintf("And %d more, which the board lists.", len(p.Moved)-mostMoved), drafting.Body())
+			break
+		}
+		where := steps[m.Step].Room
+		if wall := desk.WallName(steps[m.Step].Face); wall != "" {
+			where += ", " + wall
+		}
+		fl.Paragraph(fmt.Sprintf("%s, %s: %s instead of %s. %s.", where, desk.StepName(m.Step), m.To.Format("Mon 2 January"), m.From.Format("Mon 2 January"), desk.Capital(m.Why)), drafting.Small())
+	}
 }
 
 // weekCharts show each week large enough to read the hour.
@@ -185,6 +250,9 @@ func legend(d *desk.Desk, detail bool) []desk.Sign {
 			return at(x, y, drafting.Night(draw.Box{X: 0, Y: -2.6, W: 5, H: 3.2})...)
 		}},
 	}
+	if done(d) {
+		signs = append(signs, desk.Sign{Words: "done, a glaze with its colour above", Width: 4, Draw: func(x, y float64) []draw.Item { return at(x, y, drafting.Work(bar(4), drafting.Line)) }})
+	}
 	if !detail {
 		return signs
 	}
@@ -204,6 +272,11 @@ func legend(d *desk.Desk, detail bool) []desk.Sign {
 			style := drafting.Letters().Sized(7).InBold()
 			return at(x, y, drafting.Work(bar(4), 0), draw.Label(2, -1+style.CapHeight()/2, "3", style, draw.Centre))
 		}})
+}
+
+// done reports whether any work is done or begun.
+func done(d *desk.Desk) bool {
+	return slices.ContainsFunc(d.Plan.Programme.Tasks, func(t schedule.Task) bool { return t.Done || t.Running })
 }
 
 // legendPitch is the distance of the lines of a legend, in mm.

@@ -236,8 +236,8 @@ func TestVerdictSaysWhatIsProved(t *testing.T) {
 		bound int
 		want  string
 	}{
-		{9, "Proved: no plan needs fewer, because of this: drying of the weave."},
-		{7, "No plan can need fewer than 7 days, because of this: drying of the weave. Whether one with fewer than 9 exists is not proved."},
+		{9, "Proved: no plan needs fewer than 9 site days, because of this: drying of the weave."},
+		{7, "Within 2 days of the best possible: no plan can need fewer than 7 days, because of this: drying of the weave."},
 		{0, ""},
 	} {
 		prog.Bound = c.bound

@@ -516,12 +516,17 @@ func reasonsOf(list []why.Reason) []Reason {
 	return out
 }
 
-// whole is a job that can be planned to the end, for those who may see its money.
+// whole is a job that can be planned to the end and was looked for at length, for those who may see its money.
 func (a *api) whole(ctx context.Context, id string) (*board.Board, error) {
 	if !frame.Who(ctx).MaySeePrices() {
 		return nil, told(frame.ErrForbidden)
 	}
-	return a.ready(ctx, id, 0)
+	b, err := a.ready(ctx, id, 0)
+	if err != nil {
+		return nil, err
+	}
+	long, err := a.Long(ctx, b.Text)
+	return long, told(err)
 }
 
 // revision is one of a job, or at 0 the newest.

@@ -68,7 +68,7 @@ func (a *api) ready(ctx context.Context, id string, revision int) (*board.Board,
 		return nil, told(err)
 	}
 	b := a.Board(r.Text)
-	if _, ready := b.Ready(); !ready {
+	if !b.Ready() {
 		return nil, wrong("this is made of a whole plan, and something is still to be mended", seen(ctx, b.Problems))
 	}
 	return b, nil
@@ -87,7 +87,7 @@ func (a *api) papers(h huma.API) {
 			return nil, err
 		}
 		out := &struct{ Body []Paper }{Body: []Paper{}}
-		for _, l := range sheets.List(b.Whole()) {
+		for _, l := range sheets.List(b.Plan) {
 			if !sheets.Priced(l.Name) || frame.Who(ctx).MaySeePrices() {
 				out.Body = append(out.Body, Paper{l.Name, l.What, sheets.Kind(l.Name), l.Pages})
 			}
@@ -108,7 +108,11 @@ func (a *api) papers(h huma.API) {
 			return nil, told(frame.ErrForbidden)
 		}
 		content, err := a.Kept(ctx, a.TextKey(b.Text)+"/"+in.Name, sheets.Kind(in.Name), func() ([]byte, error) {
-			f, err := sheets.One(ctx, b.Whole(), in.Name, sheets.Options{})
+			long, err := a.Long(ctx, b.Text)
+			if err != nil {
+				return nil, err
+			}
+			f, err := sheets.One(ctx, long.Whole(), in.Name, sheets.Options{})
 			return f.Content, err
 		})
 		if errors.Is(err, sheets.ErrNoPaper) {
@@ -143,9 +147,14 @@ func (a *api) pack(h huma.API) {
 			return nil, err
 		}
 		who := frame.Who(ctx)
-		whole, prices := b.Whole(), who.MaySeePrices()
+		prices := who.MaySeePrices()
 		t := a.Work.Start(fmt.Sprintf("pack %s %v", a.TextKey(b.Text), prices), who.Bench(), "All papers of "+b.Job.Name, func(ctx context.Context, report func(done, all int, what string)) (work.Result, error) {
-			content, err := sheets.Archive(ctx, whole, prices, sheets.Options{Progress: report})
+			report(0, 0, "looking for the best programme")
+			long, err := a.Long(ctx, b.Text)
+			if err != nil {
+				return work.Result{}, err
+			}
+			content, err := sheets.Archive(ctx, long.Whole(), prices, sheets.Options{Progress: report})
 			return work.Result{Name: "papers.zip", Kind: sheets.Kind(".zip"), Content: content}, err
 		})
 		return taskOf(t), nil

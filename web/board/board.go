@@ -5,6 +5,8 @@ package board
 
 import (
 	"bytes"
+	"cmp"
+	"errors"
 	"fmt"
 	"slices"
 	"strings"
@@ -13,6 +15,7 @@ import (
 	"scumble/catalog"
 	"scumble/job"
 	"scumble/plan"
+	"scumble/schedule"
 	"scumble/survey"
 )
 
@@ -24,13 +27,16 @@ type Board struct {
 	// Plan is as much as can be planned, without the alternatives, which take longer than
 	// all the rest; stages that cannot answer are nil.
 	Plan *plan.Plan
+	// Quick is the programme of a short look, which changes are compared with; Looked tells
+	// that the one of the plan was looked for at length.
+	Quick  *schedule.Programme
+	Looked bool
 	// Problems are all that is wrong or missing, sorted by place in the text.
 	Problems []job.Problem
 	Walls    []Wall // in walking order
 
 	catalog *catalog.Catalog
-	whole   sync.Once
-	full    *plan.Plan
+	ways    func() []plan.Alternative
 }
 
 // Wall is a wall of the job, whether it can be measured or not.
@@ -55,30 +61,82 @@ func Lay(text []byte, c *catalog.Catalog) *Board {
 	plain := *file.Job
 	plain.Alternatives = nil
 	b.Plan, problems = plan.AsFar(&plain, c, problems)
-	b.Plan.Job = file.Job
+	b.Plan.Job, b.Quick = file.Job, b.Plan.Programme
 	b.Problems = job.Sorted(placed(file, problems))
+	b.ways = sync.OnceValue(func() []plan.Alternative {
+		if len(b.Problems) > 0 {
+			return nil
+		}
+		return plan.Ways(b.Plan, schedule.Quick)
+	})
 	b.walls()
 	return b
 }
 
-// Whole is the plan with its alternatives, planned when it is first asked for. While
-// anything is wrong in the job there are none.
-func (b *Board) Whole() *plan.Plan {
-	b.whole.Do(func() {
-		b.full = b.Plan
-		if len(b.Job.Alternatives) > 0 && len(b.Problems) == 0 {
-			b.full, _ = plan.AsFar(b.Job, b.catalog, nil)
+// Look looks longer for a programme, and returns the board laid with the best one and with
+// the other ways of the job: what papers are made of. Each better one on the way is told to
+// found. A board without a programme has nothing to look for.
+func (b *Board) Look(e schedule.Effort, found func(*Board)) (*Board, error) {
+	if b.Plan.Programme == nil {
+		return b.looked(b.Plan, nil), nil
+	}
+	shown, failed := b.Plan.Programme, error(nil)
+	e.Watch = func(p *schedule.Programme) {
+		if failed != nil || !better(p, shown) {
+			return
 		}
-	})
-	return b.full
+		var with *plan.Plan
+		if with, failed = b.Plan.With(p); failed == nil {
+			shown = p
+			found(b.with(with))
+		}
+	}
+	best, err := plan.Better(b.Plan, e)
+	if err = errors.Join(err, failed); err != nil {
+		return nil, err
+	}
+	var ways []plan.Alternative
+	if len(b.Problems) == 0 {
+		e.Watch = nil
+		ways = plan.Ways(best, e)
+	}
+	return b.looked(best, ways), nil
 }
 
-// Ready is the whole plan, and whether papers can be made of it: it has a price, and
-// nothing is left to mend.
-func (b *Board) Ready() (*plan.Plan, bool) {
-	whole := b.Whole()
-	return whole, whole.Quote != nil && len(b.ToMend()) == 0
+// better reports whether a programme may take the place of another while a still better one
+// is looked for.
+func better(p, shown *schedule.Programme) bool {
+	return len(p.Warnings) <= len(shown.Warnings) &&
+		cmp.Or(p.SiteDays-shown.SiteDays, p.Visits-shown.Visits, p.Finish.Compare(shown.Finish)) < 0
 }
+
+// with is the board laid with another programme.
+func (b *Board) with(p *plan.Plan) *Board {
+	other := &Board{Text: b.Text, File: b.File, Job: b.Job, Plan: p, Problems: b.Problems, Quick: b.Quick, catalog: b.catalog, ways: b.ways}
+	other.walls()
+	return other
+}
+
+func (b *Board) looked(p *plan.Plan, ways []plan.Alternative) *Board {
+	other := b.with(p)
+	other.Looked, other.ways = true, func() []plan.Alternative { return ways }
+	return other
+}
+
+// Ways are the alternatives of the job, planned with the same effort as its programme when
+// they are first asked for. While anything is wrong in the job there are none.
+func (b *Board) Ways() []plan.Alternative { return b.ways() }
+
+// Whole is the plan with its alternatives.
+func (b *Board) Whole() *plan.Plan {
+	whole := *b.Plan
+	whole.Alternatives = b.Ways()
+	return &whole
+}
+
+// Ready reports whether papers can be made of the job: it has a price, and nothing is left
+// to mend.
+func (b *Board) Ready() bool { return b.Plan.Quote != nil && len(b.ToMend()) == 0 }
 
 // LampsOf is what a wall of a job is lit with after dark.
 func (w *Wall) LampsOf(j *job.Job) string {

@@ -11,6 +11,8 @@ import (
 	"scumble/catalog"
 	"scumble/examples"
 	"scumble/job"
+	"scumble/plan"
+	"scumble/schedule"
 	"scumble/web/board"
 )
 
@@ -188,13 +190,43 @@ func BenchmarkLay(b *testing.B) {
 	}
 }
 
-func TestTheWholePlanHasTheAlternatives(t *testing.T) {
+// TestLookingLongerIsNeverWorse: what is told on the way is better each time, and the board
+// that is looked for at length has the other ways of the job and all that follows.
+func TestLookingLongerIsNeverWorse(t *testing.T) {
 	b := lay(t, examples.Bellwether)
-	if len(b.Plan.Alternatives) != 0 || len(b.Whole().Alternatives) != 2 {
-		t.Errorf("%d at once, %d in all", len(b.Plan.Alternatives), len(b.Whole().Alternatives))
+	last := b.Plan.Programme
+	long, err := b.Look(schedule.Full, func(on *board.Board) {
+		p := on.Plan.Programme
+		if p.SiteDays > last.SiteDays || on.Looked || on.Plan.Quote == b.Plan.Quote {
+			t.Errorf("%d site days after %d", p.SiteDays, last.SiteDays)
+		}
+		last = p
+	})
+	if err != nil {
+		t.Fatal(err)
 	}
-	if b.Whole().Quote.Total != b.Plan.Quote.Total || b.Whole().Programme.SiteDays != b.Plan.Programme.SiteDays {
-		t.Error("the whole plan is another one")
+	full, _, err := plan.Run(b.Job, b.BuiltIn())
+	if err != nil {
+		t.Fatal(err)
+	}
+	whole := long.Whole()
+	if !long.Looked || whole.Programme.SiteDays != full.Programme.SiteDays || !whole.Programme.Finish.Equal(full.Programme.Finish) || whole.Quote.Total != full.Quote.Total || len(whole.Warnings) != len(full.Warnings) {
+		t.Error("the board looked for at length is not the plan of the papers")
+	}
+	for i, a := range full.Alternatives {
+		if got := whole.Alternatives[i]; got.Name != a.Name || got.Plan.Quote.Total != a.Plan.Quote.Total {
+			t.Errorf("%s is another one", a.Name)
+		}
+	}
+	if len(b.Whole().Alternatives) != 2 || b.Looked || b.Plan.Programme != b.Quick || long.Quick != b.Quick {
+		t.Error("the board of the short look has changed, or lacks the other ways")
+	}
+}
+
+func TestAnEmptyJobIsLookedForAtOnce(t *testing.T) {
+	b, err := lay(t, []byte("scumble: 1\n")).Look(schedule.Full, nil)
+	if err != nil || !b.Looked || b.Ready() || len(b.Whole().Alternatives) != 0 {
+		t.Errorf("%v, %+v", err, b)
 	}
 }
 

@@ -17,6 +17,7 @@ import (
 	"time"
 
 	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/cdproto/input"
 	"github.com/chromedp/cdproto/network"
 	"github.com/chromedp/cdproto/runtime"
 	"github.com/chromedp/chromedp"
@@ -41,15 +42,22 @@ type site struct {
 
 func serve(t testing.TB) *site {
 	t.Helper()
+	return serveWith(t, web.Options{Now: clock})
+}
+
+// serveWith serves with some options of the program's own.
+func serveWith(t testing.TB, o web.Options) *site {
+	t.Helper()
 	c, err := catalog.Builtin()
 	if err != nil {
 		t.Fatal(err)
 	}
-	jobs, err := store.Open(t.TempDir(), clock)
+	jobs, err := store.Open(t.TempDir(), o.Now)
 	if err != nil {
 		t.Fatal(err)
 	}
-	handler, err := web.New(web.Options{Store: jobs, Catalog: c, Now: clock, Build: "test"})
+	o.Store, o.Catalog, o.Build = jobs, c, "test"
+	handler, err := web.New(o)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -327,4 +335,16 @@ func (b *tab) narrow(where string) {
 func (b *tab) drag(x0, y0, x1, y1 float64) {
 	b.Helper()
 	b.do(chromedp.DragAndDropXY(x0, y0, x1, y1, 6))
+}
+
+// tap touches the page with a finger.
+func (b *tab) tap(x, y float64) {
+	b.Helper()
+	touch := func(kind input.DispatchTouchEventType, points []*input.TouchPoint) {
+		if _, err := chromedp.Call(b.ctx, input.DispatchTouchEvent, input.DispatchTouchEventParams{Type: kind, TouchPoints: points}); err != nil {
+			b.Fatal(err)
+		}
+	}
+	touch(input.DispatchTouchEventTypeTouchStart, []*input.TouchPoint{{X: x, Y: y}})
+	touch(input.DispatchTouchEventTypeTouchEnd, []*input.TouchPoint{})
 }

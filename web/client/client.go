@@ -124,7 +124,7 @@ func (c *client) view(s *frame.Sheet, fresh string) (*view, error) {
 // waits says why no link can be made: a wall that does not fit would be missing, unseen,
 // from the page the client accepts.
 func waits(s *frame.Sheet) string {
-	if _, ready := s.Ready(); !ready {
+	if !s.Ready() {
 		return s.First("price")
 	}
 	return ""

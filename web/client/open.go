@@ -130,7 +130,10 @@ func (c *client) opened(r *http.Request, l store.Link) (*opened, error) {
 	if err != nil {
 		return nil, err
 	}
-	b := c.Board(revision.Text)
+	b, err := c.Long(r.Context(), revision.Text)
+	if err != nil {
+		return nil, err
+	}
 	j := b.Job
 	v := &opened{Title: j.Name, Theme: frame.Theme(r), Token: r.PathValue("token"), Name: j.Name, Place: j.Place, Client: j.Client, Contractor: j.Contractor, Reference: j.Reference,
 		Revision: l.Revision, Expires: l.Expires.Format("2 January 2006"), Currency: j.Currency, Exclude: j.Terms.Exclude}
@@ -304,7 +307,7 @@ func (c *client) picture(w http.ResponseWriter, r *http.Request) {
 // unready says why a job cannot be accepted: a wall whose figures do not fit is neither
 // shown nor priced, and nobody may agree to a price that leaves it out unseen.
 func unready(b *board.Board) string {
-	if _, ready := b.Ready(); !ready {
+	if !b.Ready() {
 		return "Not every wall of this job is shown and priced here. It cannot be accepted yet; ask for a new page."
 	}
 	return ""

@@ -2,7 +2,9 @@ package frame
 
 import (
 	"crypto/sha256"
+	"slices"
 	"sync"
+	"sync/atomic"
 
 	"scumble/catalog"
 	"scumble/web/board"
@@ -15,45 +17,68 @@ type boards struct {
 	mu      sync.Mutex
 	kept    map[[32]byte]*laid
 	order   [][32]byte // least recently used first
-	size    int        // of all texts
+	size    int        // of all of them
+	made    int
 }
 
 type laid struct {
-	once  sync.Once
-	board *board.Board
-	size  int // of its text
+	number int // tells it from one of the same text that was dropped before
+	once   sync.Once
+	board  atomic.Pointer[board.Board]
+	size   int // of its text, once for each way of the job that is planned
 }
 
 // mostText is the length in bytes of the texts whose boards are kept; one of a house of
-// thirty walls has some 12 kB and takes some 2 MB laid out. The last two always stay.
+// thirty walls has some 12 kB and takes some 2 MB laid out, and as much again for each other
+// way of the job. The last two always stay.
 const mostText = 400 << 10
 
 func newBoards(c *catalog.Catalog) *boards {
 	return &boards{catalog: c, kept: map[[32]byte]*laid{}}
 }
 
-func (b *boards) of(text []byte) *board.Board {
+// of is the board of a text with the best programme found for it so far.
+func (b *boards) of(text []byte) *board.Board { return b.entry(text).board.Load() }
+
+// entry finds the board of a text, or lays it out.
+func (b *boards) entry(text []byte) *laid {
 	key := sha256.Sum256(text)
 	b.mu.Lock()
 	entry := b.kept[key]
 	if entry == nil {
-		entry = &laid{size: len(text)}
+		b.made++
+		entry = &laid{size: len(text), number: b.made}
 		b.kept[key] = entry
 		b.size += entry.size
 	}
-	for i, k := range b.order {
-		if k == key {
-			b.order = append(b.order[:i], b.order[i+1:]...)
-			break
-		}
+	b.order = append(slices.DeleteFunc(b.order, func(k [32]byte) bool { return k == key }), key)
+	b.drop()
+	b.mu.Unlock()
+	entry.once.Do(func() { entry.board.Store(board.Lay(text, b.catalog)) })
+	return entry
+}
+
+// better puts a board with a better programme in the place of the one that is kept.
+func (b *boards) better(entry *laid, found *board.Board) {
+	entry.board.Store(found)
+	if !found.Looked || len(found.Ways()) == 0 {
+		return
 	}
-	b.order = append(b.order, key)
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	if b.kept[sha256.Sum256(found.Text)] == entry {
+		more := len(found.Text) * len(found.Ways())
+		entry.size += more
+		b.size += more
+		b.drop()
+	}
+}
+
+// drop lets the boards go that are beyond what is kept, those not used longest first.
+func (b *boards) drop() {
 	for b.size > mostText && len(b.order) > 2 {
 		b.size -= b.kept[b.order[0]].size
 		delete(b.kept, b.order[0])
 		b.order = b.order[1:]
 	}
-	b.mu.Unlock()
-	entry.once.Do(func() { entry.board = board.Lay(text, b.catalog) })
-	return entry.board
 }

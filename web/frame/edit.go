@@ -51,7 +51,7 @@ func (f *Frame) Edit(w http.ResponseWriter, r *http.Request) {
 		f.Fail(w, r, &Refused{http.StatusBadRequest, "the form cannot be read", "send it again"})
 		return
 	}
-	place, wall, back := f.back(r)
+	place, query, back := f.back(r)
 	who := Who(r.Context())
 	head, clash, problems, err := f.Apply(r, r.PathValue("job"), r.PostForm)
 	if err != nil {
@@ -70,7 +70,11 @@ func (f *Frame) Edit(w http.ResponseWriter, r *http.Request) {
 	if place.Priced && !who.MaySeePrices() {
 		place = f.places[0]
 	}
-	sheet, err := f.sheet(r.Context(), j, head, place, url.Values{"wall": {f.renamed(r.PostForm, wall, head.Text)}}, who)
+	kept := url.Values{"wall": {f.renamed(r.PostForm, query.Get("wall"), head.Text)}}
+	for _, key := range place.Keeps {
+		kept[key] = query[key]
+	}
+	sheet, err := f.sheet(r.Context(), j, head, place, kept, who)
 	if err != nil {
 		f.Fail(w, r, err)
 		return
@@ -335,8 +339,11 @@ func told(changes []job.Change, before, after *board.Board) string {
 		switch c.Do {
 		case job.Set, job.Clear:
 			to := fmt.Sprint(c.Value)
-			if words, ok := c.Value.([]string); ok {
-				to = strings.Join(words, ", ")
+			switch list := c.Value.(type) {
+			case []string:
+				to = strings.Join(list, ", ")
+			case []job.Group:
+				to = Counted(len(list), "entry", "entries")
 			}
 			from := before.Typed(c.Path)
 			switch {

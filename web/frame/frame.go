@@ -9,10 +9,13 @@ import (
 	"html/template"
 	"net/http"
 	"net/url"
+	"strconv"
 	"strings"
 	"time"
 
 	"scumble/catalog"
+	"scumble/job"
+	"scumble/schedule"
 	"scumble/store"
 	"scumble/web/asset"
 	"scumble/web/board"
@@ -27,6 +30,8 @@ type Frame struct {
 	Work    *work.Bench
 	// Now is the wall clock of the place of work.
 	Now func() time.Time
+	// Effort is how long to look for a better programme; without placements it is schedule.Full.
+	Effort schedule.Effort
 	// Build names the program that computes pictures, so that none made by another is shown.
 	Build    string
 	places   []*Place
@@ -34,6 +39,9 @@ type Frame struct {
 	boards   *boards
 	shownIn  *shownIn
 	painting chan struct{} // the turn of a thumbnail to be painted
+	// searching is the bench of searches for programmes. It is another than that of the papers,
+	// which wait for them.
+	searching *work.Bench
 }
 
 // Place is one page of a job: Measure, Choose, Set out...
@@ -46,6 +54,8 @@ type Place struct {
 	Walled bool
 	// Priced places are for those who may see money.
 	Priced bool
+	// Keeps names what else of its address stays when a page is laid anew.
+	Keeps []string
 	// Show works out what the template is given as .Data.
 	Show func(*Sheet) (any, error)
 	// Routes adds what the place answers beside its page; nil when that is nothing.
@@ -97,6 +107,7 @@ func New(f Frame, places []*Place) (*Frame, error) {
 	f.places = places
 	f.boards, f.shownIn = newBoards(f.Catalog), &shownIn{}
 	f.painting = make(chan struct{}, 1)
+	f.searching = work.NewBench(searches())
 	f.shown = map[string]*template.Template{}
 	for _, p := range places {
 		t, err := f.Template(p.Page)
@@ -127,6 +138,7 @@ func (f *Frame) Routes(mux *http.ServeMux) error {
 	mux.HandleFunc("POST /jobs/{job}/undo", f.step(f.Store.Undo))
 	mux.HandleFunc("POST /jobs/{job}/redo", f.step(f.Store.Redo))
 	mux.HandleFunc("GET /jobs/{job}/picture/{key}", f.picture)
+	mux.HandleFunc("GET /jobs/{job}/look", f.watch)
 	mux.HandleFunc("POST /theme", f.theme)
 	mux.HandleFunc("GET /about", f.about)
 	for _, p := range f.places {
@@ -148,19 +160,61 @@ func (f *Frame) Open(r *http.Request, p *Place) (*Sheet, error) {
 	if p.Priced && !who.MaySeePrices() {
 		return nil, ErrForbidden
 	}
-	job, err := f.Store.Job(r.Context(), r.PathValue("job"))
+	j, err := f.Store.Job(r.Context(), r.PathValue("job"))
 	if err != nil {
 		return nil, err
 	}
-	head, err := f.Store.Head(r.Context(), job.ID)
+	head, err := f.Store.Head(r.Context(), j.ID)
 	if err != nil {
 		return nil, err
 	}
-	return f.sheet(r.Context(), job, head, p, r.URL.Query(), who)
+	if r.URL.Query().Get("look") == "long" {
+		if _, err := f.Long(r.Context(), head.Text); err != nil {
+			return nil, err
+		}
+	}
+	return f.sheet(r.Context(), j, head, p, r.URL.Query(), who)
 }
 
-// Board lays out a text, or finds it laid out already.
+// Board lays out a text, or finds it laid out already, with the best programme found so far.
 func (f *Frame) Board(text []byte) *board.Board { return f.boards.of(text) }
+
+// Pressed is when the form of a request was sent off by hand: before now, where it waited for a
+// connection.
+func (f *Frame) Pressed(r *http.Request) time.Time {
+	waited, err := strconv.Atoi(r.Header.Get("Waited"))
+	if err != nil || waited < 0 || waited > 24*60*60 {
+		waited = 0
+	}
+	return f.Now().Add(-time.Duration(waited) * time.Second)
+}
+
+// Edited answers a form that changed a job by other means than Edit: with the page it came from.
+func (f *Frame) Edited(w http.ResponseWriter, r *http.Request, clash *Clash, problems []job.Problem, err error) {
+	switch {
+	case err != nil:
+	case clash != nil:
+		err = &Refused{http.StatusConflict, "somebody changed the same while you were working", "load the page again"}
+	case len(problems) > 0:
+		err = &Refused{http.StatusUnprocessableEntity, problems[0].What, problems[0].Do}
+	}
+	if err != nil {
+		f.Fail(w, r, err)
+		return
+	}
+	_, _, back := f.back(r)
+	http.Redirect(w, r, back, http.StatusSeeOther)
+}
+
+// Base is the revision a form belongs to.
+func (f *Frame) Base(w http.ResponseWriter, r *http.Request) (store.Revision, error) {
+	r.Body = http.MaxBytesReader(w, r.Body, largestForm)
+	number, err := strconv.Atoi(r.PostFormValue("revision"))
+	if err != nil {
+		return store.Revision{}, &Refused{http.StatusBadRequest, "the form does not say which revision it belongs to", "load the page again"}
+	}
+	return f.Store.Revision(r.Context(), r.PathValue("job"), number)
+}
 
 // Place finds a place by its slug; the first one when there is none.
 func (f *Frame) Place(slug string) *Place {
@@ -173,17 +227,17 @@ func (f *Frame) Place(slug string) *Place {
 }
 
 // back reads the address to go back to, which must be one of a job's places.
-func (f *Frame) back(r *http.Request) (place *Place, wall, address string) {
+func (f *Frame) back(r *http.Request) (place *Place, query url.Values, address string) {
 	job := url.PathEscape(r.PathValue("job"))
 	u, err := url.Parse(r.PostFormValue("back"))
 	if err != nil || u.Host != "" || u.Scheme != "" {
 		u = &url.URL{}
 	}
 	place = f.Place(strings.TrimPrefix(u.Path, "/jobs/"+job+"/"))
-	wall = u.Query().Get("wall")
+	query = u.Query()
 	address = "/jobs/" + job + "/" + place.Slug
 	if u.RawQuery != "" {
-		address += "?" + u.Query().Encode()
+		address += "?" + query.Encode()
 	}
-	return place, wall, address
+	return place, query, address
 }

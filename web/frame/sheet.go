@@ -68,7 +68,19 @@ func (s *Sheet) at(place, wall string) string {
 }
 
 // Here is the address of this very page.
-func (s *Sheet) Here() string { return s.URL(s.Place.Slug) }
+func (s *Sheet) Here() string {
+	here := s.URL(s.Place.Slug)
+	for _, key := range s.Place.Keeps {
+		if value := s.Query.Get(key); value != "" {
+			mark := "&"
+			if !strings.Contains(here, "?") {
+				mark = "?"
+			}
+			here += mark + key + "=" + url.QueryEscape(value)
+		}
+	}
+	return here
+}
 
 // Path is the address of this place without a wall.
 func (s *Sheet) Path() string { return s.at(s.Place.Slug, "") }

@@ -99,13 +99,12 @@ const mostPages = 12
 
 func (p *papers) show(s *frame.Sheet) (any, error) {
 	v := &view{Sheet: frame.FieldOf(s.Board, "paper", "Size of the paper", "").From(frame.Choice{Words: "A4"}, frame.Choice{Value: "Letter", Words: "Letter"})}
-	whole, ready := s.Ready()
-	if !ready {
+	if !s.Ready() {
 		v.Why = "The papers are made of a whole plan. " + s.First("price")
 		return v, nil
 	}
 	name := s.Query.Get("name")
-	list := sheets.List(whole)
+	list := sheets.List(s.Board.Plan) // the same, however long was looked
 	for _, r := range readers {
 		g := group{Name: r.name}
 		for _, l := range list {
@@ -132,6 +131,10 @@ func (p *papers) show(s *frame.Sheet) (any, error) {
 		}
 	}
 	if v.Here != nil && v.Here.Pages {
+		whole, err := p.whole(s.Context(), s)
+		if err != nil {
+			return nil, err
+		}
 		pages, err := sheets.Pages(s.Context(), whole, name, sheets.Options{})
 		if err != nil {
 			return nil, err
@@ -170,26 +173,35 @@ func (p *papers) listed(s *frame.Sheet, l sheets.Listed, here string) (listed, b
 	return listed{l.Name, frame.Sentence(what), s.URL("papers") + mark + url.Values{"name": {l.Name}}.Encode(), s.Paper(l.Name), l.Pages, l.Name == here}, true
 }
 
-// whole is the plan of a job whose papers can be made, at a revision or the newest.
-func (p *papers) whole(r *http.Request) (*plan.Plan, string, *frame.Sheet, error) {
+// ready is a job whose papers can be made, at a revision or the newest, and the key of what is
+// made of it.
+func (p *papers) ready(r *http.Request) (*frame.Sheet, string, error) {
 	s, err := p.Open(r, p.place)
 	if err != nil {
-		return nil, "", nil, err
+		return nil, "", err
 	}
 	if n, err := strconv.Atoi(r.URL.Query().Get("revision")); err == nil && n != s.Revision.Number {
 		v, err := p.Store.Revision(r.Context(), s.Job.ID, n)
 		if err != nil {
-			return nil, "", nil, err
+			return nil, "", err
 		}
 		if s, err = p.SheetOf(r.Context(), s.Job, v, p.place, ""); err != nil {
-			return nil, "", nil, err
+			return nil, "", err
 		}
 	}
-	whole, ready := s.Ready()
-	if !ready {
-		return nil, "", nil, &frame.Refused{Status: http.StatusUnprocessableEntity, What: "the papers are made of a whole plan, and something is still to be mended", Do: s.First("price")}
+	if !s.Ready() {
+		return nil, "", &frame.Refused{Status: http.StatusUnprocessableEntity, What: "the papers are made of a whole plan, and something is still to be mended", Do: s.First("price")}
 	}
-	return whole, p.TextKey(s.Text), s, nil
+	return s, p.TextKey(s.Text), nil
+}
+
+// whole is the plan papers are made of; who asks first waits until it was looked for at length.
+func (p *papers) whole(ctx context.Context, s *frame.Sheet) (*plan.Plan, error) {
+	long, err := p.Long(ctx, s.Text)
+	if err != nil {
+		return nil, err
+	}
+	return long.Whole(), nil
 }
 
 func (p *papers) allowed(s *frame.Sheet, name string) error {
@@ -201,7 +213,7 @@ func (p *papers) allowed(s *frame.Sheet, name string) error {
 
 // file gives one paper.
 func (p *papers) file(w http.ResponseWriter, r *http.Request) {
-	whole, text, s, err := p.whole(r)
+	s, text, err := p.ready(r)
 	name := r.URL.Query().Get("name")
 	if err == nil {
 		err = p.allowed(s, name)
@@ -211,6 +223,10 @@ func (p *papers) file(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	content, err := p.Kept(r.Context(), text+"/"+name, sheets.Kind(name), func() ([]byte, error) {
+		whole, err := p.whole(r.Context(), s)
+		if err != nil {
+			return nil, err
+		}
 		f, err := sheets.One(r.Context(), whole, name, sheets.Options{})
 		return f.Content, err
 	})
@@ -232,7 +248,7 @@ func send(w http.ResponseWriter, job, name, kind string, content []byte) {
 
 // page gives one page of a paper as a picture.
 func (p *papers) page(w http.ResponseWriter, r *http.Request) {
-	whole, text, s, err := p.whole(r)
+	s, text, err := p.ready(r)
 	name := r.URL.Query().Get("name")
 	if err == nil {
 		err = p.allowed(s, name)
@@ -246,7 +262,7 @@ func (p *papers) page(w http.ResponseWriter, r *http.Request) {
 		number = -1
 	}
 	content, err := p.Kept(r.Context(), text+"/"+name+"#"+strconv.Itoa(number), "image/png", func() ([]byte, error) {
-		return p.painted(r.Context(), whole, name, number)
+		return p.painted(r.Context(), s, name, number)
 	})
 	if err != nil {
 		p.Fail(w, r, err)
@@ -260,7 +276,11 @@ func (p *papers) page(w http.ResponseWriter, r *http.Request) {
 // shownAt is px to the mm of paper: an A4 sheet is 840 px wide.
 const shownAt = 4
 
-func (p *papers) painted(ctx context.Context, whole *plan.Plan, name string, number int) ([]byte, error) {
+func (p *papers) painted(ctx context.Context, s *frame.Sheet, name string, number int) ([]byte, error) {
+	whole, err := p.whole(ctx, s)
+	if err != nil {
+		return nil, err
+	}
 	pages, err := sheets.Pages(ctx, whole, name, sheets.Options{})
 	if errors.Is(err, sheets.ErrNoPaper) || err == nil && (number < 0 || number >= len(pages)) {
 		return nil, &frame.Refused{Status: http.StatusNotFound, What: "there is no such page", Do: "take a paper from the list"}
@@ -279,13 +299,18 @@ func (p *papers) painted(ctx context.Context, whole *plan.Plan, name string, num
 
 // pack begins to make the whole pack.
 func (p *papers) pack(w http.ResponseWriter, r *http.Request) {
-	whole, text, s, err := p.whole(r)
+	s, text, err := p.ready(r)
 	if err != nil {
 		p.Fail(w, r, err)
 		return
 	}
 	prices := s.Person.MaySeePrices()
 	t := p.Work.Start(fmt.Sprintf("pack %s %v", text, prices), s.Person.Bench(), "All papers of "+s.Job.Name, func(ctx context.Context, report func(done, all int, what string)) (work.Result, error) {
+		report(0, 0, "looking for the best programme")
+		whole, err := p.whole(ctx, s)
+		if err != nil {
+			return work.Result{}, err
+		}
 		content, err := sheets.Archive(ctx, whole, prices, sheets.Options{Progress: report})
 		return work.Result{Name: "papers.zip", Kind: sheets.Kind(".zip"), Content: content}, err
 	})

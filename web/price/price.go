@@ -202,9 +202,9 @@ func compare(s *frame.Sheet, v *view, money func(unit.Money) string) {
 		}
 		return fmt.Sprint(p.Programme.SiteDays)
 	}
-	whole := s.Board.Whole()
-	v.Ways = append(v.Ways, way{Name: "As drawn", Days: days(whole), Net: v.Net, Here: true})
-	for i, a := range whole.Alternatives {
+	v.Ways = append(v.Ways, way{Name: "As drawn", Days: days(s.Board.Plan), Net: v.Net, Here: true})
+	for _, a := range s.Board.Ways() {
+		i := slices.IndexFunc(s.Board.Job.Alternatives, func(typed job.Alternative) bool { return typed.Name == a.Name })
 		v.Ways = append(v.Ways, way{Name: a.Name, Days: days(a.Plan), Net: money(a.Plan.Quote.Net), Path: fmt.Sprintf("alternatives[%d]", i)})
 	}
 }

@@ -9,6 +9,7 @@ import (
 	"strings"
 	"time"
 
+	"scumble/job"
 	"scumble/method"
 	"scumble/schedule"
 	"scumble/web/frame"
@@ -35,7 +36,7 @@ type dayBand struct {
 	day    time.Time
 	left   float64
 	wide   float64 // of its hours of work
-	closed bool
+	closed bool    // nobody works, whether it is open or not
 }
 
 func newAxis(p *schedule.Programme, from, to time.Duration) axis {
@@ -88,6 +89,11 @@ func (a axis) x(t time.Time) float64 {
 	return d.left + d.wide + nightWide*float64(clock-a.to)/float64(night)
 }
 
+// shows reports whether a moment lies on the chart.
+func (a axis) shows(t time.Time) bool {
+	return len(a.days) > 0 && !t.Before(a.days[0].day) && t.Before(a.days[len(a.days)-1].day.AddDate(0, 0, 1))
+}
+
 // row is one line of the chart.
 type row struct {
 	Group, Name string
@@ -97,91 +103,191 @@ type row struct {
 
 // chart is the programme as a drawing, and the names of its rows.
 type chart struct {
-	Rows []row
-	SVG  template.HTML
+	Rows                                       []row
+	SVG                                        template.HTML
+	Done, Running, Supposed, Pinned, Now, From bool // which signs it uses
 }
 
-func draw(s *frame.Sheet, rows []row) chart {
-	p := s.Board.Plan.Programme
-	opens, closes := s.Board.Job.Crew.OpenHours()
-	c := &canvas{axis: newAxis(p, opens, closes), steps: steps(s.Board.Plan.Method)}
-	high := headHigh + rowHigh*float64(len(rows)) + 6
-	c.put(`<svg width="%.0f" height="%.0f" viewBox="0 0 %.0f %.0f" role="img" aria-label="Programme from %s to %s. The table below holds its figures.">`, c.axis.width+70, high, c.axis.width+70, high,
-		frame.Day(p.Start), frame.Day(p.Finish))
-	c.bands(high)
-	for i, r := range rows {
-		y := headHigh + rowHigh*float64(i)
-		c.put(`<path class="rule" d="M0 %.1fH%.1f"/>`, y, c.axis.width)
-		for _, t := range r.tasks {
-			c.task(t, y, r.person)
-		}
-	}
-	x := c.axis.x(p.Finish)
-	c.put(`<path class="edge" d="M%.1f 22V%.1f"/><text class="t-b" x="%.1f" y="36">ready</text></svg>`, x, high, x+5)
-	return chart{rows, template.HTML(c.String())}
-}
-
+// canvas is a chart being drawn.
 type canvas struct {
 	strings.Builder
 	axis  axis
 	steps map[string]*method.Step
+	from  time.Time // from when the rest is planned
+	base  string    // of the addresses that ask about something
+	pins  map[string]bool
+	signs *chart
 }
 
 func (c *canvas) put(format string, values ...any) { fmt.Fprintf(c, format, values...) }
 
-// bands are the nights and the days without work, with the names of the days.
+func draw(s *frame.Sheet, rows []row) chart {
+	p := s.Board.Plan.Programme
+	opens, closes := s.Board.Job.Crew.OpenHours()
+	out := chart{Rows: rows}
+	c := &canvas{axis: newAxis(p, opens, closes), steps: steps(s.Board.Plan.Method), from: p.PlannedFrom, base: html.EscapeString(asking(s)), pins: map[string]bool{}, signs: &out}
+	for _, pin := range s.Board.Job.Crew.Pins {
+		c.pins[pin.Step] = true
+	}
+	high := headHigh + rowHigh*float64(len(rows)) + 6
+	c.put(`<svg width="%.0f" height="%.0f" viewBox="0 0 %.0f %.0f" role="group" aria-label="Programme from %s to %s. The days below hold its figures.">`, c.axis.width+70, high, c.axis.width+70, high,
+		frame.Day(p.Start), frame.Day(p.Finish))
+	c.bands(high)
+	for i := range rows {
+		c.put(`<path class="rule" d="M0 %.1fH%.1f"/>`, headHigh+rowHigh*float64(i), c.axis.width)
+	}
+	for i, r := range rows { // what dries lies under what is worked
+		for _, t := range r.tasks {
+			c.dries(t, headHigh+rowHigh*float64(i), r.person)
+		}
+	}
+	c.heads(&s.Board.Job.Crew)
+	c.put(`<g data-bars>`)
+	for i, r := range rows {
+		for _, t := range r.tasks {
+			c.task(t, headHigh+rowHigh*float64(i), i, r.person)
+		}
+	}
+	c.put(`</g>`)
+	c.moments(s.Now, high)
+	x := c.axis.x(p.Finish)
+	c.put(`<path class="edge" d="M%.1f %.0fV%.1f"/><text class="t-b" x="%.1f" y="%.1f">ready</text></svg>`, x, headHigh-8, high, x+5, headHigh+14)
+	out.SVG = template.HTML(c.String())
+	return out
+}
+
+// bands are the nights and the days without work.
 func (c *canvas) bands(high float64) {
-	for i, d := range c.axis.days {
+	for _, d := range c.axis.days {
 		night := d.left + d.wide
 		if d.closed {
 			c.put(`<path class="f-night" d="M%.1f 40h%.1fV%.1fh-%.1fz"/><path class="f-line2" d="M%.1f 36h%.1fv4h-%.1fz"/>`, d.left, d.wide, high, d.wide, d.left, d.wide+nightWide, d.wide+nightWide)
 		}
 		c.put(`<path class="f-night" d="M%.1f 40h%.1fV%.1fh-%.1fz"/><path class="f-line2" d="M%.1f 36h%.1fv4h-%.1fz"/>`, night, nightWide, high, nightWide, night, nightWide, nightWide)
 		c.put(`<path class="mid" d="M%.1f 20V%.1f"/>`, d.left, high)
-		if i == 0 || !d.closed || !c.axis.days[i-1].closed {
-			words := d.day.Format("Mon 2")
-			if d.closed {
-				words = "no work"
-			}
-			c.put(`<text x="%.1f" y="14">%s</text>`, d.left+2, words)
-		}
-		if i == 0 || d.day.Day() == 1 {
-			c.put(`<text class="t-2" x="%.1f" y="30">%s</text>`, d.left+4, d.day.Format("January"))
-		}
 	}
 }
 
-// task is a bar of work and the drying behind it, whose slanted end runs from the
-// earliest to the latest.
-func (c *canvas) task(t *schedule.Task, y float64, person string) {
-	if person != "" && !slices.Contains(t.People, person) {
+// heads are the names of the days, each of which can be closed or opened.
+func (c *canvas) heads(crew *job.Crew) {
+	c.put(`<g data-heads>`)
+	for i, d := range c.axis.days {
+		date, wide := d.day.Format(time.DateOnly), d.wide+nightWide
+		under, deed := "", "close"
+		if !crew.WorksOn(d.day) {
+			under, deed = "no work", "open"
+		} else if d.closed {
+			under = "free"
+		}
+		if i == 0 || d.day.Day() == 1 {
+			under = d.day.Format("January")
+		}
+		c.put(`<a class="head" href="%s&amp;try=%s&amp;day=%s#tried" data-day="%s" data-left="%.1f" aria-label="%s: %s this day?"><path class="hit" d="M%.1f 0h%.1fv%.0fh-%.1fz"/><text x="%.1f" y="14">%s</text> <text class="t-2" x="%.1f" y="30">%s</text></a>`,
+			c.base, deed, date, date, d.left, strings.TrimSpace(d.day.Format("Mon 2 ")+under), deed, d.left, wide, headHigh, wide, d.left+2, d.day.Format("Mon 2"), d.left+2, under)
+	}
+	c.put(`</g>`)
+}
+
+// moments are the line where one is now, and the one from which is planned where that is another.
+func (c *canvas) moments(now time.Time, high float64) {
+	if c.axis.shows(c.from) && now.Sub(c.from).Abs() > time.Hour {
+		x := c.axis.x(c.from)
+		c.signs.From = true
+		c.put(`<path class="edge" stroke-dasharray="2 4" d="M%.1f 40V%.1f"/>`, x, high)
+	}
+	if c.axis.shows(now) {
+		x := c.axis.x(now)
+		c.signs.Now = true
+		c.put(`<g class="now"><path class="plumb" d="M%.1f 36V%.1f"/><use href="#bob" x="%.1f" y="30" width="12" height="20"/></g>`, x, high, x-6)
+	}
+}
+
+// dries is the drying behind a bar, whose slanted end runs from the earliest to the latest.
+func (c *canvas) dries(t *schedule.Task, y float64, person string) {
+	if person != "" || t.Ready.Latest.IsZero() {
 		return
 	}
 	top, foot := y+5, y+rowHigh-5
-	step := c.steps[t.Step]
-	if person == "" && !t.Ready.Latest.IsZero() {
-		a, b := c.axis.x(t.Ready.Earliest), c.axis.x(t.Ready.Latest)
-		end := c.axis.x(t.End)
-		c.put(`<path class="fine" fill="url(#h-mid)" d="M%.1f %.1fH%.1fL%.1f %.1fH%.1fZ"/>`, end, top, b, a, foot, end)
-		if !t.Ready.Until.IsZero() {
-			u := c.axis.x(t.Ready.Until)
-			c.put(`<path class="fine" d="M%.1f %.1fv4H%.1fv-4"/>`, a, foot+1, u)
-		}
+	a, b := c.axis.x(t.Ready.Earliest), c.axis.x(t.Ready.Latest)
+	end := c.axis.x(t.End)
+	c.put(`<path class="fine" fill="url(#h-mid)" d="M%.1f %.1fH%.1fL%.1f %.1fH%.1fZ"/>`, end, top, b, a, foot, end)
+	if !t.Ready.Until.IsZero() {
+		c.put(`<path class="fine" d="M%.1f %.1fv4H%.1fv-4"/>`, a, foot+1, c.axis.x(t.Ready.Until))
 	}
-	label := html.EscapeString(fmt.Sprintf("%s: %s, %s to %s, %s", t.Title, t.Face, t.Start.Format("Mon 2 Jan 15:04"), t.End.Format("Mon 15:04"), strings.Join(t.People, " and ")))
+}
+
+// task is a bar of work, which can be taken hold of.
+func (c *canvas) task(t *schedule.Task, y float64, row int, person string) {
+	if person != "" && !slices.Contains(t.People, person) {
+		return
+	}
+	state, fixed := "", ""
+	switch {
+	case t.Supposed:
+		state, fixed, c.signs.Supposed = ", done, nobody noted when", " data-fixed", true
+	case t.Done:
+		state, fixed, c.signs.Done = ", done", " data-fixed", true
+	case t.Running:
+		state, fixed, c.signs.Running = ", in work", " data-fixed", true
+	case c.pins[t.Step]:
+		state = ", pinned"
+	}
+	c.put(`<a class="bar" href="%s&amp;try=step&amp;step=%s#tried" data-step="%s" data-row="%d" data-on="%s"%s aria-label="%s">`, c.base, template.URLQueryEscaper(t.Step), html.EscapeString(t.Step), row, t.Start.Format(time.DateOnly), fixed,
+		html.EscapeString(fmt.Sprintf("%s: %s, %s to %s, %s%s", t.Title, placeOf(t), t.Start.Format("Mon 2 Jan 15:04"), t.End.Format("Mon 15:04"), strings.Join(t.People, " and "), state)))
 	for _, piece := range t.Pieces {
-		x0, x1 := c.axis.x(piece.From), c.axis.x(piece.To)
-		wide := math.Max(2, x1-x0)
-		fill := ` class="edge f-sheet"`
-		if step != nil && step.Kind == method.Glaze {
-			fill = fmt.Sprintf(` class="edge" fill="%s"`, html.EscapeString(step.Colour.Hex))
-		}
-		c.put(`<g class="bar"><title>%s</title><path%s d="M%.1f %.1fh%.1fV%.1fh-%.1fz"/>`, label, fill, x0, top, wide, foot, wide)
-		if step != nil && step.Kind == method.Mark && wide > 5 {
-			c.put(`<path class="fine" d="M%.1f %.1fV%.1fM%.1f %.1fV%.1f"/>`, x0+wide/3, top, foot, x0+wide*2/3, top, foot)
-		}
-		c.put("</g>")
+		c.piece(t, piece, y)
 	}
+	if c.pins[t.Step] && len(t.Pieces) > 0 {
+		x := c.axis.x(t.Pieces[0].From)
+		c.signs.Pinned = true
+		c.put(`<path class="edge" d="M%.1f %.1fv%.1f"/><circle class="f-ink" cx="%.1f" cy="%.1f" r="4"/>`, x, y+3, rowHigh-6, x, y+4)
+	}
+	c.put("</a>")
+}
+
+// piece is one unbroken stretch of a bar. What is planned is a sheet with an edge, or the glaze
+// itself; what is done is solid, so that it shows in print and in the sun.
+func (c *canvas) piece(t *schedule.Task, p schedule.Piece, y float64) {
+	top, foot := y+5, y+rowHigh-5
+	x0, x1 := c.axis.x(p.From), c.axis.x(p.To)
+	wide := math.Max(2, x1-x0)
+	step := c.steps[t.Step]
+	fill := ` class="edge f-sheet"`
+	glaze := step != nil && step.Kind == method.Glaze
+	if glaze {
+		fill = fmt.Sprintf(` class="edge" fill="%s"`, html.EscapeString(step.Colour.Hex))
+	}
+	c.put(`<path class="hit" d="M%.1f %.1fh%.1fv%.0fh-%.1fz"/><path%s d="M%.1f %.1fh%.1fV%.1fh-%.1fz"/>`, x0-4, y, wide+8, rowHigh, wide+8, fill, x0, top, wide, foot, wide)
+	until := x0
+	switch {
+	case t.Done:
+		until = x0 + wide
+	case t.Running:
+		until = math.Min(x0+wide, math.Max(x0, c.axis.x(c.from)))
+	}
+	if until > x0 {
+		from := top
+		if glaze { // its colour stays in sight above
+			from = top + 8
+		}
+		solid := `class="f-ink"`
+		if t.Supposed {
+			solid = `fill="url(#h-wet)"`
+		}
+		c.put(`<path %s d="M%.1f %.1fH%.1fV%.1fH%.1fz"/>`, solid, x0, from, until, foot, x0)
+		return
+	}
+	if step != nil && step.Kind == method.Mark && wide > 5 {
+		c.put(`<path class="fine" d="M%.1f %.1fV%.1fM%.1f %.1fV%.1f"/>`, x0+wide/3, top, foot, x0+wide*2/3, top, foot)
+	}
+}
+
+// placeOf is where a step is done.
+func placeOf(t *schedule.Task) string {
+	if t.Face == "" {
+		return t.Room
+	}
+	return strings.Replace(t.Face, "/", ", ", 1)
 }
 
 func steps(m *method.Method) map[string]*method.Step {

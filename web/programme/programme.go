@@ -5,9 +5,10 @@ package programme
 import (
 	_ "embed"
 	"fmt"
+	"html/template"
+	"net/http"
 	"slices"
 	"strings"
-	"time"
 
 	"scumble/job"
 	"scumble/plan"
@@ -18,14 +19,45 @@ import (
 //go:embed programme.html
 var page string
 
+// place is the page with what it answers beside.
+type place struct {
+	*frame.Frame
+	here *frame.Place
+	page *template.Template
+}
+
 // Place is the page.
 func Place() *frame.Place {
-	return &frame.Place{Slug: "programme", Name: "Programme", Page: page, Show: show}
+	p := &place{}
+	p.here = &frame.Place{Slug: "programme", Name: "Programme", Page: page, Keeps: []string{"by"}, Show: p.show, Routes: p.routes}
+	return p.here
+}
+
+func (p *place) routes(mux *http.ServeMux, f *frame.Frame) (err error) {
+	p.Frame = f
+	mux.HandleFunc("GET /jobs/{job}/programme/try", p.tries)
+	mux.HandleFunc("POST /jobs/{job}/programme/worked", p.work)
+	mux.HandleFunc("POST /jobs/{job}/programme/hold", p.hold)
+	mux.HandleFunc("POST /jobs/{job}/programme/what-if", p.wonder)
+	mux.HandleFunc("GET /jobs/{job}/programme/what-if", p.wonders)
+	p.page, err = f.Template(page)
+	return err
 }
 
 type view struct {
 	Why            string
 	Verdict, Bound string
+	Conflict       []string // rules that cannot all hold, the first to give up first
+	Today          *today
+	Moved          []moved
+	MovedToo       []moved // folded away
+	Agreed, ToHold int
+	PlannedFrom    string
+	Diary          []worked
+	Asking         string // address to ask about something
+	Tried          *tried
+	Ifs            ifs
+	From           frame.Field
 	By             []by
 	Chart          chart
 	Days           []day
@@ -78,21 +110,22 @@ type entry struct {
 
 type paper struct{ Href, Words string }
 
-func show(s *frame.Sheet) (any, error) {
-	v := &view{}
+func (p *place) show(s *frame.Sheet) (any, error) { return p.view(s), nil }
+
+func (pl *place) view(s *frame.Sheet) *view {
+	v := &view{Asking: asking(s)}
 	forms(s, v)
 	p := s.Board.Plan.Programme
 	if p == nil {
 		v.Why = s.Waits("programme")
-		return v, nil
+		return v
 	}
 	v.Verdict = fmt.Sprintf("%s, ready on %s at %s.", frame.Counted(p.SiteDays, "site day", "site days"), p.Finish.Format("Monday 2 January"), p.Finish.Format("15:04"))
-	switch {
-	case p.Bound >= p.SiteDays:
-		v.Bound = fmt.Sprintf("Proved: no plan needs fewer than %d. %s", p.Bound, frame.Sentence(p.BoundBy))
-	default:
-		v.Bound = fmt.Sprintf("No plan can need fewer than %d. %s", p.Bound, frame.Sentence(p.BoundBy))
+	v.Bound = frame.Sentence(p.Verdict()) + " "
+	if !p.Proved() {
+		v.Bound += fmt.Sprintf("No plan can need fewer than %d: ", p.Bound)
 	}
+	v.Bound += frame.Sentence(p.BoundBy)
 	view := s.Query.Get("by")
 	if view != "person" && view != "room" {
 		view = "wall"
@@ -102,10 +135,15 @@ func show(s *frame.Sheet) (any, error) {
 	}
 	v.Chart = draw(s, rows(s, p, view))
 	v.Days = days(s, p)
+	site(s, v, p)
+	if s.Query.Get("try") != "" {
+		v.Tried = try(s)
+	}
+	v.Ifs = pl.ifs(s)
 	for _, w := range p.Warnings {
 		v.Warnings = append(v.Warnings, frame.Warned(w))
 	}
-	pinCost(s, v, p)
+	pinCost(s, v)
 	for _, t := range p.Tasks {
 		where := t.Face
 		if where == "" {
@@ -115,7 +153,7 @@ func show(s *frame.Sheet) (any, error) {
 	}
 	slices.SortStableFunc(v.Steps, func(a, b frame.Choice) int { return strings.Compare(a.Value, b.Value) })
 	v.Papers = []paper{{s.Paper("programme.ics"), "Calendar file"}, {s.Paper("programme.pdf"), "Day sheets for each person"}}
-	return v, nil
+	return v
 }
 
 func sep(s *frame.Sheet) string {
@@ -208,45 +246,28 @@ func days(s *frame.Sheet, p *schedule.Programme) []day {
 	return out
 }
 
-// pinCost says what the pins cost, against the programme without them.
-func pinCost(s *frame.Sheet, v *view, p *schedule.Programme) {
+// pinCost says what the pins cost, by a short look with them and without.
+func pinCost(s *frame.Sheet, v *view) {
 	if len(s.Board.Job.Crew.Pins) == 0 {
 		return
 	}
-	free, err := plan.WithoutPins(s.Board.Plan)
+	short := *s.Board.Plan
+	short.Programme = s.Board.Quick
+	free, err := plan.WithoutPins(&short)
 	if err != nil || free == nil {
 		return
 	}
-	later := p.Finish.Sub(free.Finish).Round(time.Minute)
-	switch {
-	case p.SiteDays == free.SiteDays && later <= 0:
+	c := cost{days: s.Board.Quick.SiteDays - free.SiteDays, visits: s.Board.Quick.Visits - free.Visits, was: free.Finish, finish: s.Board.Quick.Finish}
+	v.PinCost = fmt.Sprintf("Without the pins: %s, ready on %s. %s", frame.Counted(free.SiteDays, "site day", "site days"), free.Finish.Format("Monday 2 January, 15:04"), frame.Sentence("they "+c.words()))
+	if !c.dear() {
 		v.PinCost = "The pins cost nothing: as many site days and no later finish."
-	default:
-		v.PinCost = fmt.Sprintf("Without the pins: %s, ready on %s. They cost %s.", frame.Counted(free.SiteDays, "site day", "site days"), free.Finish.Format("Monday 2 January, 15:04"), cost(p.SiteDays-free.SiteDays, later))
 	}
-}
-
-func cost(days int, later time.Duration) string {
-	var parts []string
-	if days > 0 {
-		parts = append(parts, frame.Counted(days, "site day more", "site days more"))
-	}
-	if days < 0 {
-		parts = append(parts, frame.Counted(-days, "site day fewer", "site days fewer"))
-	}
-	if h := later.Hours(); h >= 24 {
-		parts = append(parts, fmt.Sprintf("a finish %.0f days later", h/24))
-	} else if h > 0 {
-		parts = append(parts, fmt.Sprintf("a finish %.1f hours later", h))
-	} else if h < 0 {
-		parts = append(parts, "a finish that is no later")
-	}
-	return strings.Join(parts, " and ")
 }
 
 func forms(s *frame.Sheet, v *view) {
 	b, j := s.Board, s.Board.Job
 	at := func(key, label, unit string) frame.Field { return frame.FieldOf(b, key, label, unit) }
+	v.From = at("crew.planned-from", "The rest is planned from", "").Noted("such as 2027-03-08 08:00; empty is the last time noted")
 	v.Crew = []frame.Field{at("crew.start", "First day on site", "").Noted("a day such as 2027-03-08"), at("crew.travel.hours", "Travel of a person, there and back", "h")}
 	if s.Person.MaySeePrices() {
 		v.Crew = append(v.Crew, at("crew.travel.cost", "Travel a day, for the crew", j.Currency))
@@ -278,11 +299,14 @@ func forms(s *frame.Sheet, v *view) {
 }
 
 func pinWords(p job.Pin) string {
-	step := strings.ReplaceAll(strings.Replace(p.Step, "#", ": ", 1), "-", " ")
-	if p.After != "" {
-		return step + " after " + strings.ReplaceAll(strings.Replace(p.After, "#", ": ", 1), "-", " ")
+	words := stepWords(p.Step)
+	if p.Day != "" {
+		words += " not before " + string(p.Day)
 	}
-	return step + " not before " + string(p.Day)
+	if p.After != "" {
+		words += " after " + stepWords(p.After)
+	}
+	return words
 }
 
 // items are the entries of a list of words.

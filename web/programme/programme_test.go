@@ -1,8 +1,14 @@
 package programme_test
 
 import (
+	"context"
+	"net/http"
+	"net/http/httptest"
+	"net/url"
+	"strconv"
 	"strings"
 	"testing"
+	"time"
 
 	"scumble/examples"
 	"scumble/web/frame"
@@ -23,7 +29,7 @@ func TestProgramme(t *testing.T) {
 		"by person":  {examples.Bellwether, "by=person", []string{"<b>Idris</b>"}},
 		"by room":    {examples.Bellwether, "by=room", []string{"<b>Dining room</b>"}},
 		"by nothing": {examples.Bellwether, "by=%3Cscript%3E", []string{"<b>Dining room</b>"}},
-		"a pin":      {pinned, "", []string{"Without the pins: 21 site days", "They cost", "not before 2027-03-20"}},
+		"a pin":      {pinned, "", []string{"Without the pins: 21 site days", "They cost", "<circle", "not before 2027-03-20"}},
 		"no crew":    {[]byte(strings.Replace(string(examples.Bellwether), "crew:", "nobody:", 1)), "", []string{"notice caution", "First day on site"}},
 		"empty":      {[]byte("scumble: 1\n"), "", []string{"One more person"}},
 		"hostile":    {webtest.Changed(t, examples.Bellwether, "crew.people[0].name", "<script>x"), "", []string{"&lt;script&gt;x"}},
@@ -42,5 +48,159 @@ func TestProgramme(t *testing.T) {
 	}
 	if _, body := webtest.Page(t, f, webtest.Job(t, f, examples.Bellwether), "programme", "", frame.Applicator); strings.Contains(body, ".cost") || strings.Contains(body, "96.00") {
 		t.Error("an applicator sees what the platform costs")
+	}
+}
+
+// TestTrying asks what a change would cost; nothing is saved by asking, and who may not see
+// prices sees none.
+func TestTrying(t *testing.T) {
+	f := webtest.Frame(t, programme.Place())
+	id := webtest.Job(t, f, examples.Bellwether)
+	mux := http.NewServeMux()
+	if err := f.Routes(mux); err != nil {
+		t.Fatal(err)
+	}
+	for name, c := range map[string]struct {
+		query string
+		want  []string
+	}{
+		"a step":           {"try=step&step=Breakfast+room%2FNorth%23prime", []string{"Prime the wall, Breakfast room, North", "What would it cost?", "Not sooner because of this"}},
+		"a day later":      {"try=move&step=Breakfast+room%2FNorth%23prime&day=2027-03-22", []string{"not before Monday 22 March", "Costs", "instead of Tuesday 6 April", `name="new:crew.pins:day" value="2027-03-22"`, "data-costs"}},
+		"sooner":           {"try=move&step=Breakfast+room%2FNorth%23fill-2&day=2027-03-08", []string{"It would begin on", "cannot make anything sooner"}},
+		"a day closed":     {"try=close&day=2027-03-10", []string{"No work on Wednesday 10 March", "Costs 1 site day", `name="new:crew.closed:" value="2027-03-10"`}},
+		"a Saturday":       {"try=open&day=2027-03-13", []string{"Every Saturday is worked", `name="list:crew.days" value="Sat"`}},
+		"one more":         {"try=one-more-person", []string{"saves 4 site days", `name="new:crew.people:rate" value="38.00"`}},
+		"an hour more":     {"try=an-hour-more", []string{"The day ends at 17:30", `name="set:crew.hours[1]" value="12:30-17:30"`}},
+		"no such step":     {"try=step&step=x", []string{"not in the programme any more"}},
+		"nothing":          {"try=%3Cscript%3E", []string{"nothing of this kind"}},
+		"a day that is no": {"try=close&day=x", []string{"nothing of this kind"}},
+	} {
+		t.Run(name, func(t *testing.T) {
+			code, body := webtest.Ask(mux, "/jobs/"+id+"/programme/try?"+c.query, frame.Owner)
+			for _, want := range c.want {
+				if !strings.Contains(body, want) {
+					t.Errorf("%d: does not say %q: %s", code, want, body)
+				}
+			}
+			if _, whole := webtest.Ask(mux, "/jobs/"+id+"/programme?"+c.query, frame.Owner); !strings.Contains(whole, c.want[0]) {
+				t.Error("the page without script does not say it")
+			}
+			if _, body := webtest.Ask(mux, "/jobs/"+id+"/programme/try?"+c.query, frame.Applicator); strings.Contains(body, "EUR") || strings.Contains(body, ".rate") {
+				t.Error("an applicator sees money")
+			}
+		})
+	}
+	if head, err := f.Store.Head(context.Background(), id); err != nil || head.Number != 1 {
+		t.Errorf("asking has saved: %d, %v", head.Number, err)
+	}
+}
+
+// send posts a form of the page at a moment.
+func send(t *testing.T, f *frame.Frame, path string, pairs ...string) (int, string) {
+	t.Helper()
+	mux := http.NewServeMux()
+	if err := f.Routes(mux); err != nil {
+		t.Fatal(err)
+	}
+	id, _, _ := strings.Cut(strings.TrimPrefix(path, "/jobs/"), "/")
+	head, err := f.Store.Head(context.Background(), id)
+	if err != nil {
+		t.Fatal(err)
+	}
+	form := url.Values{"revision": {strconv.Itoa(head.Number)}, "back": {"/jobs/" + id + "/programme"}}
+	for i := 0; i < len(pairs); i += 2 {
+		form.Set(pairs[i], pairs[i+1])
+	}
+	r := httptest.NewRequest("POST", path, strings.NewReader(form.Encode()))
+	r.Header.Set("Content-Type", "application/x-www-form-urlencoded")
+	r.Header.Set("Waited", form.Get("waited"))
+	w := httptest.NewRecorder()
+	mux.ServeHTTP(w, r.WithContext(frame.As(r.Context(), frame.Person{Role: frame.Applicator})))
+	if head, err = f.Store.Head(context.Background(), id); err != nil {
+		t.Fatal(err)
+	}
+	return w.Code, string(head.Text)
+}
+
+// TestTheDayIsNoted: begun and done at the times the buttons were pressed, however long the
+// form was on its way; what is noted twice is refused.
+func TestTheDayIsNoted(t *testing.T) {
+	f := webtest.Frame(t, programme.Place())
+	now := time.Date(2027, 3, 8, 8, 5, 0, 0, time.UTC)
+	f.Now = func() time.Time { return now }
+	id := webtest.Job(t, f, examples.Bellwether)
+	const step = "Breakfast room/North#prime"
+	if _, body := webtest.Page(t, f, id, "programme", "", frame.Applicator); !strings.Contains(body, `id="today"`) || strings.Contains(body, "data-fixed") {
+		t.Error("the first day has no list, or something is done")
+	}
+	path := "/jobs/" + id + "/programme/"
+	if code, text := send(t, f, path+"worked", "step", step, "deed", "began", "waited", "120"); code != 303 || !strings.Contains(text, "began: 2027-03-08 08:03") {
+		t.Errorf("%d, %s", code, text[len(text)-300:])
+	}
+	if code, _ := send(t, f, path+"worked", "step", step, "deed", "began"); code != 409 {
+		t.Errorf("begun twice: %d", code)
+	}
+	now = now.Add(50 * time.Minute)
+	if code, text := send(t, f, path+"worked", "step", step, "deed", "ended"); code != 303 || !strings.Contains(text, "ended: 2027-03-08 08:55") {
+		t.Errorf("%d", code)
+	}
+	if code, _ := send(t, f, path+"worked", "step", step, "deed", "ended"); code != 409 {
+		t.Errorf("ended twice: %d", code)
+	}
+	if code, text := send(t, f, path+"worked", "step", "Breakfast room/East#prime", "deed", "ended"); code != 303 || strings.Count(text, "ended: 2027-03-08 08:55") != 2 {
+		t.Errorf("done and never begun: %d", code)
+	}
+	if code, _ := send(t, f, path+"worked", "step", "x", "deed", "ended"); code != 422 {
+		t.Errorf("no such step: %d", code)
+	}
+	_, body := webtest.Page(t, f, id, "programme", "", frame.Applicator)
+	for _, want := range []string{"data-fixed", "Done today", `class="plumb"`, "2 steps noted", "done, and a glaze under its colour"} {
+		if !strings.Contains(body, want) {
+			t.Errorf("the page lacks %q", want)
+		}
+	}
+}
+
+// TestDaysAreHeld, and what moves from them is told with its reason, until they are let go.
+func TestDaysAreHeld(t *testing.T) {
+	f := webtest.Frame(t, programme.Place())
+	id := webtest.Job(t, f, examples.Bellwether)
+	path := "/jobs/" + id + "/programme/"
+	code, text := send(t, f, path+"hold", "deed", "hold")
+	steps := len(f.Board([]byte(text)).Plan.Programme.Tasks)
+	if got := len(f.Board([]byte(text)).Job.Agreed); code != 303 || got != steps {
+		t.Errorf("%d: %d days agreed of %d steps", code, got, steps)
+	}
+	if _, body := webtest.Page(t, f, id, "programme", "", frame.Owner); !strings.Contains(body, "every one is kept") || strings.Contains(body, `id="moved"`) {
+		t.Error("something moved though nothing changed")
+	}
+	if code, _ := webtest.Edit(t, f, id, frame.Owner, "act", "add:crew.closed", "new:crew.closed:", "2027-03-10"); code != 303 {
+		t.Fatal(code)
+	}
+	if _, body := webtest.Page(t, f, id, "programme", "", frame.Owner); !strings.Contains(body, `id="moved"`) || !strings.Contains(body, "Wed 10 March") {
+		t.Error("a closed day moved nothing")
+	}
+	if _, text = send(t, f, path+"hold", "deed", "let-go"); strings.Contains(text, "agreed:") {
+		t.Error("the days are still held")
+	}
+}
+
+// TestWhatIf is worked out once and kept; who may not see prices sees none.
+func TestWhatIf(t *testing.T) {
+	f := webtest.Frame(t, programme.Place())
+	id := webtest.Job(t, f, examples.Bellwether)
+	send(t, f, "/jobs/"+id+"/programme/what-if")
+	var body string
+	for end := time.Now().Add(20 * time.Second); !strings.Contains(body, "Every Saturday is worked."); time.Sleep(20 * time.Millisecond) {
+		if time.Now().After(end) {
+			t.Fatal("it is never there")
+		}
+		_, body = webtest.Page(t, f, id, "programme", "", frame.Owner)
+	}
+	if !strings.Contains(body, "Before tax") || !strings.Contains(body, "try=one-more-person") {
+		t.Error("it tells no costs, or offers nothing")
+	}
+	if _, body = webtest.Page(t, f, id, "programme", "", frame.Applicator); strings.Contains(body, "Before tax") || !strings.Contains(body, "Every Saturday is worked.") {
+		t.Error("an applicator sees money, or nothing")
 	}
 }

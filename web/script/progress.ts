@@ -1,9 +1,10 @@
 import { after, all } from "./dom";
+import { renew } from "./save";
 
 const followed = new WeakSet<HTMLElement>();
 
 // progress follows long work: data-progress is the address of its stream, data-done
-// where to go when it is finished.
+// where to go when it is finished; with data-anew the page is laid anew.
 export function progress(): void {
   after(() => {
     for (const box of all<HTMLElement>("[data-progress]")) {
@@ -33,7 +34,8 @@ function follow(box: HTMLElement): void {
     say(now.what);
     if (["done", "failed", "cancelled"].includes(now.state)) {
       stream.close();
-      location.assign(box.dataset.done ?? location.href);
+      if ("anew" in box.dataset) void renew();
+      else location.assign(box.dataset.done ?? location.href);
     }
   };
 }

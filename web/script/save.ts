@@ -4,7 +4,7 @@ declare const htmx: { swap(what: { text: string; target: Element; swap: string; 
 
 // One edit waiting to be saved. names are the fields that were changed; nothing else of
 // the job is sent, so that what another wrote in the same form meanwhile stays.
-type Edit = { form: HTMLFormElement; action: string; body: URLSearchParams | FormData; names: string[]; clashes: number };
+type Edit = { form: HTMLFormElement; action: string; body: URLSearchParams | FormData; names: string[]; clashes: number; at: number };
 
 const waiting: Edit[] = [];
 let sending: Edit | null = null;
@@ -57,7 +57,7 @@ export function saving(): void {
     if (!form?.matches("form.edit")) return;
     event.preventDefault();
     const data = new FormData(form, event.submitter);
-    queue({ form, action: actionOf(form), body: form.enctype === "multipart/form-data" ? data : plain([...data]), names: [], clashes });
+    queue({ form, action: actionOf(form), body: form.enctype === "multipart/form-data" ? data : plain([...data]), names: [], clashes, at: Date.now() });
   });
   document.addEventListener("focusin", (event) => {
     const field = event.target;
@@ -83,7 +83,7 @@ export function changed(form: HTMLFormElement, names: string[]): void {
   const body = plain([...new FormData(form)].filter(([name]) => names.includes(name) || !ofJob(name)));
   const from = entered && names.includes(entered.field.name) ? entered.revision : revisionOf(form);
   body.set("revision", String(Math.max(from, ...names.map((n) => own.get(n) ?? 0))));
-  queue({ form, action: actionOf(form), body, names, clashes });
+  queue({ form, action: actionOf(form), body, names, clashes, at: Date.now() });
 }
 
 // queue puts an edit behind those that wait; they go out one at a time, in order. A later
@@ -95,6 +95,7 @@ function queue(edit: Edit): void {
   const last = waiting.at(-1) ?? sending;
   if (at >= 0) waiting[at] = edit;
   else if (edit.names.length > 0 || !last || !alike(last) || edit.body instanceof FormData || String(last.body) !== String(edit.body)) waiting.push(edit);
+  document.dispatchEvent(new Event("board:saving"));
   void send();
 }
 
@@ -106,7 +107,7 @@ async function send(): Promise<void> {
   let answer: Response;
   let text: string;
   try {
-    answer = await fetch(edit.action, { method: "POST", body: edit.body, headers: { "HX-Request": "true" }, signal: late });
+    answer = await fetch(edit.action, { method: "POST", body: edit.body, headers: { "HX-Request": "true", Waited: String(Math.round((Date.now() - edit.at) / 1000)) }, signal: late });
     text = await answer.text();
   } catch {
     return later(edit, "Not saved: no connection. It is tried again.");
@@ -171,6 +172,33 @@ async function lay(text: string, edit: Edit, ok: boolean): Promise<void> {
   if (fresh.dataset.here && fresh.dataset.here !== location.pathname + location.search) history.replaceState(null, "", fresh.dataset.here);
   follow();
   laid();
+}
+
+// renew lays this very page anew, as it is now. What is being typed stays, and while an edit is
+// on its way nothing is done: its answer is the page as it is then.
+export async function renew(): Promise<void> {
+  if (pending()) return;
+  try {
+    const answer = await fetch(location.href, { headers: { "HX-Request": "true" } });
+    const text = await answer.text();
+    if (pending() || !answer.ok) return;
+    if (document.querySelector("[data-held]")) return void document.addEventListener("board:let-go", () => void renew(), { once: true });
+    await over(text);
+    laid();
+  } catch {
+    // without a connection the page stays as it is
+  }
+}
+
+// over lays a sheet over the one that is shown; what is folded open stays so.
+async function over(text: string): Promise<void> {
+  const sheet = document.getElementById("sheet");
+  if (!sheet) return;
+  const open = [...sheet.querySelectorAll("details")].map((d) => d.open);
+  await htmx.swap({ text: sheetOf(text), target: sheet, swap: "outerMorph", sourceElement: sheet });
+  const fresh = [...document.querySelectorAll("#sheet details")] as HTMLDetailsElement[];
+  if (fresh.length === open.length) fresh.forEach((d, i) => (d.open = open[i]!));
+  follow();
 }
 
 // follow shows choices as the sheet has them: once somebody has chosen in a page, its

@@ -52,6 +52,7 @@ type Task struct {
 	ctx     context.Context
 	cancel  context.CancelFunc
 	mu      sync.Mutex
+	joined  int
 	status  Status
 	result  Result
 	changed chan struct{} // closed at the next change
@@ -105,6 +106,13 @@ func (b *Bench) Start(key, owner, title string, do Do) *Task {
 	}
 	b.running.Go(func() { b.run(t, do) })
 	return t
+}
+
+// Find is the owner's task of a key that was begun last; nil when it is not kept.
+func (b *Bench) Find(key, owner string) *Task {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	return b.keys[owner+"\x00"+key]
 }
 
 // Task finds a task of an owner by its ID; those of others are not there for them.
@@ -228,6 +236,38 @@ func (t *Task) Changed() <-chan struct{} {
 
 // Cancel stops the task. One that is over stays as it is.
 func (t *Task) Cancel() { t.cancel() }
+
+// Join counts one more who waits for the task. When the last of them leaves, nobody wants it
+// any more, and it stops.
+func (t *Task) Join() (leave func()) {
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	t.joined++
+	return sync.OnceFunc(func() {
+		t.mu.Lock()
+		defer t.mu.Unlock()
+		if t.joined--; t.joined == 0 {
+			t.cancel()
+		}
+	})
+}
+
+// Wait returns how the task ended, with the error of one that failed, or where it stands when
+// ctx ends before.
+func (t *Task) Wait(ctx context.Context) (State, error) {
+	for {
+		changed := t.Changed()
+		now := t.State()
+		if now.State.Over() {
+			return now.State, now.Err
+		}
+		select {
+		case <-changed:
+		case <-ctx.Done():
+			return now.State, ctx.Err()
+		}
+	}
+}
 
 // Result is what the task made. The error is ErrNotDone, or why it failed.
 func (t *Task) Result() (Result, error) {

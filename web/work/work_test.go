@@ -13,6 +13,7 @@ import (
 	"sync"
 	"sync/atomic"
 	"testing"
+	"time"
 )
 
 // await waits until a task is over.
@@ -366,5 +367,36 @@ func TestReaderGoesAway(t *testing.T) {
 	close(further)
 	if s := await(t, task); s.State != Done {
 		t.Errorf("%+v", s)
+	}
+}
+
+// TestWaitedFor: a task that was joined stops when the last who waits leaves, however often
+// one of them leaves, and one that nobody joined goes on.
+func TestWaitedFor(t *testing.T) {
+	b := NewBench(2)
+	defer b.Close()
+	until := func(ctx context.Context, _ func(int, int, string)) (Result, error) {
+		<-ctx.Done()
+		return Result{}, ctx.Err()
+	}
+	task := b.Start("k", "o", "t", until)
+	first, second := task.Join(), task.Join()
+	first()
+	first()
+	short, cancel := context.WithTimeout(context.Background(), 20*time.Millisecond)
+	defer cancel()
+	if state, err := task.Wait(short); state.Over() || !errors.Is(err, context.DeadlineExceeded) {
+		t.Errorf("%s, %v", state, err)
+	}
+	if b.Find("k", "o") != task || b.Find("k", "other") != nil {
+		t.Error("it is not found by its key")
+	}
+	second()
+	if state, err := task.Wait(context.Background()); state != Cancelled || err != nil {
+		t.Errorf("%s, %v", state, err)
+	}
+	failed := b.Start("f", "o", "t", func(context.Context, func(int, int, string)) (Result, error) { return Result{}, errors.New("so") })
+	if state, err := failed.Wait(context.Background()); state != Failed || err == nil {
+		t.Errorf("%s, %v", state, err)
 	}
 }

@@ -1,0 +1,37 @@
+package solve
+
+import "testing"
+
+// On Tuesday at ten: one thing was done on Saturday, out of hours, one is running, one
+// was promised for Tuesday and one for Monday, which is over.
+func TestFactsStayAndPromisesAreCounted(t *testing.T) {
+	now := 3*day + 600 // day 0 is a Saturday
+	p := &Problem{
+		Calendar: NewCalendar([]Span{{480, 720}, {780, 1020}}, 6, [7]bool{false, true, true, true, true, true, false}, nil),
+		People:   []Person{{Skills: "p"}}, Shut: [][]bool{nil}, Now: now,
+		Acts: []Activity{
+			{Work: 60, Needs: "p", Kit: -1, Hands: -1, Fact: &Fact{Begin: 1100, End: 1200, People: []int{0}}},
+			{Work: 300, Needs: "p", Kit: -1, Hands: -1, Fact: &Fact{Begin: 2*day + 960, People: []int{0}, Left: 180}, Before: []Link{{On: 2}}},
+			{Work: 60, Needs: "p", Kit: -1, Hands: -1, Agreed: 1 + 3},
+			{Work: 60, Needs: "p", Kit: -1, Hands: -1, Agreed: 1 + 2}}}
+	plan, _, failure := p.Search(Effort{})
+	if failure != None {
+		t.Fatal(failure)
+	}
+	if faults := checkPlan(p, plan); len(faults) > 0 {
+		t.Fatal(faults)
+	}
+	if s := plan.Slots[0]; s.Begin != 1100 || s.End != 1200 || len(s.Work) != 1 {
+		t.Errorf("done: %+v", s)
+	}
+	// Monday 16:00 to 17:00 and Tuesday 8:00 to 10:00 are over; three hours are left.
+	if s := plan.Slots[1]; s.Begin != 2*day+960 || s.End != 3*day+840 || len(s.Work) != 4 {
+		t.Errorf("running: %+v", s)
+	}
+	if plan.Days != 3 || plan.Visits != 1 || plan.Moved != 1 || plan.Slack[0] != 0 {
+		t.Errorf("%+v", plan)
+	}
+	if b := p.Bound(); b.Days != 3 {
+		t.Errorf("bound %+v", b)
+	}
+}
