@@ -37,7 +37,6 @@ type instance struct {
 	need    [][]uint64 // by activity
 	room    []uint64   // capacities, with the guard bit of each lane set
 	guard   []uint64
-	share   []float64 // of the capacity of all resources an activity holds, per unit of time
 	horizon int
 	early   []int // earliest start by precedence alone
 	tail    []int // longest way from the start of an activity to the end of the project
@@ -56,7 +55,7 @@ func ready(p *Project) (*instance, error) {
 	if len(p.Needs) != n || len(p.Then) != n {
 		return nil, fmt.Errorf("%d activities, but needs of %d and successors of %d", n, len(p.Needs), len(p.Then))
 	}
-	in := &instance{n: n, time: p.Time, then: p.Then, before: make([][]int, n), words: (len(p.Capacity) + lanes - 1) / lanes, share: make([]float64, n)}
+	in := &instance{n: n, time: p.Time, then: p.Then, before: make([][]int, n), words: (len(p.Capacity) + lanes - 1) / lanes}
 	in.words = max(1, in.words)
 	in.room, in.guard = make([]uint64, in.words), make([]uint64, in.words)
 	for r, c := range p.Capacity {
@@ -79,9 +78,6 @@ func ready(p *Project) (*instance, error) {
 				return nil, fmt.Errorf("%w: activity %d needs %d of resource %d, which has %d", ErrNone, i, a, r, p.Capacity[r])
 			}
 			packed[r/lanes] |= uint64(a) << (r % lanes * lane)
-			if p.Capacity[r] > 0 {
-				in.share[i] += float64(a) / float64(p.Capacity[r]) / float64(len(p.Capacity))
-			}
 		}
 		in.need = append(in.need, packed)
 		in.horizon += p.Time[i]

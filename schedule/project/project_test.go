@@ -137,6 +137,62 @@ func TestSchedulesAreSoundAndTheSame(t *testing.T) {
 	})
 }
 
+// Packing a schedule to its other end never makes it longer (Tormos and Lova 2001), and a
+// schedule is given up only when it would be longer than allowed.
+func TestTurnedSchedulesAreNotLonger(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		p := draw(t, 25)
+		in, err := ready(p)
+		if err != nil {
+			t.Fatal(err)
+		}
+		both := views(in)
+		d := newDecoder(in, &both)
+		keys := rapid.SliceOfN(rapid.Int32Range(0, 1<<20), in.n, in.n).Draw(t, "keys")
+		one, two := schedule{start: make([]int32, in.n)}, schedule{start: make([]int32, in.n)}
+		side := rapid.IntRange(0, 1).Draw(t, "side")
+		d.build(side, keys, never, &one)
+		again := schedule{start: make([]int32, in.n)}
+		if d.build(side, keys, one.span-1, &again) || !d.build(side, keys, one.span, &again) || !slices.Equal(one.start, again.start) {
+			t.Fatalf("%d long: not given up below it, or given up at it", one.span)
+		}
+		for range 3 {
+			turn(&both[side], &one, keys)
+			d.build(1-side, keys, never, &two)
+			if two.span > one.span {
+				t.Fatalf("from %d to %d by packing", one.span, two.span)
+			}
+			side, one, two = 1-side, two, one
+		}
+	})
+}
+
+// A child that joins leaves the shortest in place and takes nothing better than itself away.
+func TestJoiningKeepsTheBetter(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		spans := rapid.SliceOfN(rapid.Int32Range(1, 20), 1, 12).Draw(t, "spans")
+		var pop []schedule
+		for _, span := range spans {
+			pop = append(pop, schedule{[]int32{rapid.Int32Range(0, 9).Draw(t, "start")}, span})
+		}
+		child := schedule{[]int32{5}, rapid.Int32Range(1, 20).Draw(t, "child")}
+		span := child.span
+		join(pop, &child)
+		if child.span < span {
+			t.Fatalf("%d made place for %d", child.span, span)
+		}
+		entered := 0
+		for i, m := range pop {
+			if m.span != spans[i] || m.start[0] == 5 && m.span == span {
+				entered++
+			}
+		}
+		if span <= slices.Max(spans) && entered == 0 || span > slices.Max(spans) && !slices.EqualFunc(pop, spans, func(m schedule, was int32) bool { return m.span == was }) {
+			t.Fatalf("%v, then %v with %d", spans, pop, span)
+		}
+	})
+}
+
 func TestWrongProjects(t *testing.T) {
 	for name, c := range map[string]struct {
 		p    Project

@@ -67,8 +67,9 @@ func (s *search) done() bool {
 	return s.best.span <= s.least || s.built >= s.o.Schedules || s.o.Stop != nil && s.o.Stop()
 }
 
-// patience is how many generations without anything better the populations are kept.
-const patience = 1000
+// patience is how many generations of both sides without anything better the populations are kept
+// (own default).
+const patience = 60
 
 func (s *search) run() {
 	for s.built == 0 || !s.done() {
@@ -83,26 +84,22 @@ func (s *search) run() {
 	}
 }
 
-// size of a population: more activities need more schedules to choose from, and a small budget fewer.
+// size of a population: a small budget leaves time for fewer generations, so it gets smaller ones
+// (own default, settled on published instances of 60 and 120 activities).
 func (s *search) size() int {
-	return max(10, min(90, s.o.Schedules/100))
+	return max(6, int(0.42*math.Sqrt(float64(min(s.o.Schedules, 1<<16)))))
 }
 
-// begin makes the first populations: by rules and chance, then each packed to the other end.
+// begin makes the first populations: half by a rule and half by chance alone, then each packed to the other end.
 func (s *search) begin() {
 	s.pops, s.children = [2][]schedule{}, nil
 	b, tails := &s.breeders[0], s.views[0].tail
 	long := float64(slices.Max(append(tails, 0)))
 	for i := range s.size() {
 		for k, tail := range tails {
-			at := 0.0
-			switch latest := -float64(tail); i % 3 {
-			case 0: // latest start, blurred
-				at = latest * (1 + 0.3*(s.unit()-0.5))
-			case 1: // latest finish, blurred more
-				at = (latest + float64(s.views[0].time[k])) * (1 + 0.8*(s.unit()-0.5))
-			default:
-				at = s.unit() * long
+			at := s.unit() * long
+			if i%2 == 0 { // latest finish, blurred
+				at = -float64(tail-s.views[0].time[k]) * (1 + 0.8*(s.unit()-0.5))
 			}
 			b.keys[k] = int32((at + 2*long) * grain)
 		}
