@@ -12,6 +12,7 @@ import (
 	"scumble/examples"
 	"scumble/job"
 	"scumble/plan"
+	"scumble/schedule"
 	"scumble/unit"
 )
 
@@ -320,7 +321,10 @@ func TestOwnWallsMoveThePlan(t *testing.T) {
 		t.Error("the alternatives are planned with another catalog")
 	}
 	own.Figures = []job.Choice{{Of: pace, Value: 7, Why: "as we say"}}
-	set := planned(t, &own, c)
+	set, _, err := plan.Only(&own, c, schedule.Quick)
+	if err != nil {
+		t.Fatal(err)
+	}
 	if f, _ := set.Catalog.Figure(pace); f.Likely != 7 || !set.Learned[0].Overruled || !strings.Contains(set.Warnings[0].What, "does not count") || set.Warnings[0].Path != "figures[0]" {
 		t.Errorf("%+v, %+v", f, set.Warnings[0])
 	}

@@ -11,8 +11,12 @@ import (
 
 	"scumble/catalog"
 	"scumble/job"
+	"scumble/method"
 	"scumble/price"
+	"scumble/quantity"
 	"scumble/schedule"
+	"scumble/setout"
+	"scumble/survey"
 	"scumble/unit"
 )
 
@@ -49,8 +53,7 @@ type Case struct {
 // change is a case before it is planned.
 type change struct {
 	Case
-	job  *job.Job
-	anew bool // other coats: planned from the start, not from the method on
+	job *job.Job
 }
 
 // WhatIf plans a job with one thing changed at a time, each whole and with the same effort: one
@@ -88,35 +91,50 @@ func WhatIf(p *Plan, e schedule.Effort) ([]Case, error) {
 	return cases, nil
 }
 
-// plan finds the programme and the price of a case.
+// plan finds the programme and the price of a case, from the walls on; no price where the plan
+// has none.
 func (p *Plan) plan(c *change, e schedule.Effort) {
-	var err error
-	if c.anew {
-		var other *Plan
-		var problems []job.Problem
-		if other, problems, err = run(c.job, p.Catalog, e); err == nil && len(problems) > 0 {
-			err = errors.New(problems[0].What + ": " + problems[0].Do)
-		}
-		if err == nil {
-			c.Programme, c.Quote = other.Programme, other.Quote
-			if p.Quote == nil {
-				c.Quote = nil
-			}
-			c.Without = join(c.Without, unpriced(p, other))
-		}
-	} else if c.Programme, err = schedule.Plan(p.Survey, p.Method, c.job, p.Catalog.Defaults, e); err == nil && p.Quote != nil {
-		c.Quote, err = price.Make(p.Survey, p.Method, p.Quantities, c.Programme, c.job, p.Catalog)
-	}
+	other, err := p.otherwise(c.job, e)
 	if err != nil {
 		c.Why = err.Error()
 		return
 	}
+	c.Programme, c.Quote = other.Programme, other.Quote
 	c.SiteDays, c.Visits, c.Finish, c.Verdict = c.Programme.SiteDays, c.Programme.Visits, c.Programme.Finish, c.Programme.Verdict()
+	c.Without = join(c.Without, unpriced(p, other))
+}
+
+// otherwise runs the stages that programme and price need.
+func (p *Plan) otherwise(j *job.Job, e schedule.Effort) (*Plan, error) {
+	other := &Plan{Job: j, Catalog: p.Catalog}
+	c := p.Catalog
+	var problems []job.Problem
+	if other.Survey, problems = survey.Measure(j, reaches(c.Defaults)); len(problems) > 0 {
+		return nil, errors.New(problems[0].What + ": " + problems[0].Do)
+	}
+	var err error
+	if other.SetOut, err = setout.Divide(other.Survey, j, c); err != nil {
+		return nil, err
+	}
+	if other.Method, err = method.Expand(other.Survey, other.SetOut, j, c); err != nil {
+		return nil, err
+	}
+	if other.Programme, err = schedule.Plan(other.Survey, other.Method, j, c.Defaults, e); err != nil || p.Quote == nil {
+		return other, err
+	}
+	if other.Quantities, err = quantity.Reckon(other.Survey, other.SetOut, other.Method, j, c); err != nil {
+		return nil, err
+	}
+	other.Quote, err = price.Make(other.Survey, other.Method, other.Quantities, other.Programme, j, c)
+	return other, err
 }
 
 // unpriced names what another plan buys and the job has no price of, where the plan itself
 // does not buy it.
 func unpriced(p, other *Plan) string {
+	if p.Quantities == nil || other.Quantities == nil {
+		return ""
+	}
 	var names []string
 	for _, b := range other.Quantities.Purchases {
 		known := b.Priced || slices.Contains(names, b.Product.Name)
@@ -174,7 +192,7 @@ func oneMore(j *job.Job) (change, bool) {
 	}
 	other.Crew.People = append(slices.Clone(j.Crew.People), job.Person{Name: name, Rate: best})
 	return change{Case: Case{ID: OneMore, Name: "one more person", What: "Somebody more who can do everything, for the wage of the best paid.",
-		Without: "steps, tools and a bed for one more"}, job: &other}, true
+		Without: "access and tools for one more"}, job: &other}, true
 }
 
 func saturdays(j *job.Job) (change, bool) {
@@ -236,7 +254,7 @@ func waterborne(p *Plan) (change, bool) {
 		}
 	}
 	return change{Case: Case{ID: WaterBase, Name: "water-borne glaze", What: strings.Join(names, " and ") + " wherever oil glaze is asked for.",
-		Without: "sample boards in the other glaze"}, job: &other, anew: true}, len(names) > 0
+		Without: "sample boards in the other glaze"}, job: &other}, len(names) > 0
 }
 
 // instead is the water-borne glaze for a finish in oil; nil where there is none.
@@ -271,7 +289,7 @@ func WithoutPins(p *Plan) (*schedule.Programme, error) {
 	}
 	e := schedule.Quick
 	if p.Programme != nil {
-		e.Placements = p.Programme.Effort
+		e = p.Programme.Effort
 	}
 	return schedule.Plan(p.Survey, p.Method, unpinned(p.Job), p.Catalog.Defaults, e)
 }

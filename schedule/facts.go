@@ -127,7 +127,7 @@ func (n *network) diary(s *survey.Survey, j *job.Job) {
 		case w.Ended != "":
 			f.End = max(n.minute(w.Ended), f.Begin+1)
 		case w.Left.Given():
-			f.Left = int(math.Ceil(float64(w.Left.Value)*60/grain)) * grain
+			f.Left = minutesUp(w.Left.Value)
 		default:
 			f.Left = n.Acts[step].Work - n.worked(f.Begin, n.Now)
 		}

@@ -19,6 +19,8 @@ func (p *Programme) Verdict() string {
 	switch {
 	case p.SiteDays == 0:
 		return "there is no work"
+	case p.Proved() && !p.Within.IsZero():
+		return fmt.Sprintf("proved: no plan that ends by %s needs fewer than %s", p.Within.Format("Monday 2 January"), count(p.SiteDays, "site day", "site days"))
 	case p.Proved():
 		return "proved: no plan needs fewer than " + count(p.SiteDays, "site day", "site days")
 	}
@@ -27,12 +29,18 @@ func (p *Programme) Verdict() string {
 
 // moved lists the steps that do not begin on the day agreed.
 func (r *result) moved() (list []Move) {
+	var at []int
 	for i := range r.Acts {
 		if r.hasMoved(i) {
-			list = append(list, Move{Step: r.planned[i].step.ID, From: r.promised[i], To: r.begins(i), Why: r.whyMoved(i)})
+			at = append(at, i)
 		}
 	}
-	slices.SortFunc(list, func(x, y Move) int { return cmp.Or(x.From.Compare(y.From), strings.Compare(x.Step, y.Step)) })
+	slices.SortStableFunc(at, func(x, y int) int {
+		return cmp.Or(r.promised[x].Compare(r.promised[y]), r.Slots[x].Begin-r.Slots[y].Begin)
+	})
+	for _, i := range at {
+		list = append(list, Move{Step: r.planned[i].step.ID, From: r.promised[i], To: r.begins(i), Why: r.whyMoved(i)})
+	}
 	return list
 }
 
@@ -45,8 +53,7 @@ func (r *result) hasMoved(i int) bool {
 	return ok && !r.supposed[i] && !agreed.Equal(r.begins(i))
 }
 
-// whyMoved says what holds a moved step, and goes back from there to the first thing that is
-// itself done, in work or moved, for that is where the move began.
+// whyMoved says what holds a moved step, and what that goes back to.
 func (r *result) whyMoved(i int) string {
 	if r.Acts[i].Fact != nil {
 		return "begun that day, by the diary"
@@ -55,22 +62,7 @@ func (r *result) whyMoved(i int) string {
 	if r.promised[i].Before(r.now.Truncate(24 * time.Hour)) {
 		words = strings.TrimSuffix("not begun on its day; "+words, "; ")
 	}
-	root := -1
-	at := i
-	for range r.Acts { // each cause lies before what it holds
-		next := r.cause(at)
-		if next < 0 {
-			break
-		}
-		at = next
-		if r.Acts[at].Fact != nil {
-			root = at
-			break
-		}
-		if r.hasMoved(at) {
-			root = at
-		}
-	}
+	root := r.root(i)
 	switch {
 	case root < 0 && words == "":
 		return "nothing holds it any longer"
@@ -80,6 +72,40 @@ func (r *result) whyMoved(i int) string {
 		return r.rootWords(root)
 	}
 	return words + "; " + r.rootWords(root)
+}
+
+// root goes back from what held an activity to the first thing that tells why it moved: the
+// earliest that is itself moved, or is in work; where there is none, what it must come after;
+// where that did not move either, what was done last before it. -1: nothing.
+func (r *result) root(i int) int {
+	tells := func(k int) bool { return r.hasMoved(k) || r.Acts[k].Fact != nil && !r.done(k) }
+	root, last := -1, -1
+	for at, left := r.cause(i), len(r.Acts); at >= 0 && left > 0; at, left = r.cause(at), left-1 {
+		if tells(at) {
+			root = at
+		}
+		if last = at; r.Acts[at].Fact != nil {
+			break
+		}
+	}
+	for at := i; root < 0; {
+		next := -1
+		for _, l := range r.Acts[at].Before {
+			if next < 0 || r.Slots[l.On].End > r.Slots[next].End {
+				next = l.On
+			}
+		}
+		if at = next; at < 0 {
+			break
+		}
+		if tells(at) {
+			root = at
+		}
+	}
+	if root < 0 && last >= 0 && r.begins(i).After(r.promised[i]) && r.Acts[last].Fact != nil {
+		root = last
+	}
+	return root
 }
 
 // cause is the activity that held another back last; -1 where it was none.

@@ -19,14 +19,15 @@ import (
 // time, so that the same job gives the same programme on any machine.
 type Effort struct {
 	Placements int              // steps placed, over all programmes that are tried
+	Conflicts  int              // dead ends a proof may meet, and a question about rules that clash
 	Stop       func() bool      // asked now and then; true ends the search with the best so far; nil = never
 	Watch      func(*Programme) // shown each programme better than all before; nil = nobody
 }
 
 // Quick is the effort while somebody types, Full that of the papers (own defaults).
 var (
-	Quick = Effort{Placements: 8_000}
-	Full  = Effort{Placements: 400_000}
+	Quick = Effort{Placements: 25_000, Conflicts: 300}
+	Full  = Effort{Placements: 400_000, Conflicts: 6_000}
 )
 
 // Plan places every step of the method. Work happens in the hours of the crew
@@ -42,22 +43,15 @@ func Plan(s *survey.Survey, m *method.Method, j *job.Job, d *catalog.Defaults, e
 	if err != nil {
 		return nil, err
 	}
-	spend := solve.Effort{Placements: e.Placements, Stop: e.Stop}
-	if e.Watch != nil {
-		spend.Watch = func(p *solve.Plan) { e.Watch(n.programme(p)) }
-	}
-	solved, at, failure := n.Search(spend)
-	switch failure {
-	case solve.Circle:
-		n.fault("%s: waits in a circle for itself: correct the waits of its technique", n.planned[at].step.ID)
-	case solve.Endless:
-		n.fault("the work does not end within a century of open days: check the dates on which rooms are shut and people are off")
-	}
-	if err := n.err(); err != nil {
+	chosen, solved, err := n.search(e, func() (*network, error) { return build(s, m, unbegun(j), d) })
+	if err != nil {
 		return nil, err
 	}
-	p := n.programme(solved)
-	p.Effort = e.Placements
+	p := chosen.programme(solved)
+	p.Effort = Effort{Placements: e.Placements, Conflicts: e.Conflicts}
+	if solved.Late > 0 && e.Conflicts > 0 {
+		p.Conflict = (&result{n, solved}).conflict(e.Stop)
+	}
 	return p, nil
 }
 
@@ -65,7 +59,7 @@ func Plan(s *survey.Survey, m *method.Method, j *job.Job, d *catalog.Defaults, e
 func (n *network) programme(solved *solve.Plan) *Programme {
 	r := &result{n, solved}
 	p := &Programme{SiteDays: solved.Days, Visits: solved.Visits, Start: n.first, Finish: n.at(solved.Finish), PlannedFrom: n.now}
-	p.Bound, p.BoundBy = r.bound()
+	p.Bound, p.BoundBy, p.Within = r.bound()
 	for i := range n.Acts {
 		p.Tasks = append(p.Tasks, r.task(i))
 		p.PersonHours += r.personHours(i)

@@ -27,8 +27,15 @@ type Programme struct {
 	// PlannedFrom is the moment from which is planned; what lies before it is as it was done.
 	// Zero: nothing is done, and nothing is said of it.
 	PlannedFrom time.Time `json:"plannedFrom,omitzero"`
-	Moved       []Move    `json:"moved,omitempty"` // by the day agreed, then by step ID
-	Effort      int       `json:"-"`               // steps that could be placed to find it
+	Moved       []Move    `json:"moved,omitempty"` // by the day agreed, then as they follow now
+	Effort      Effort    `json:"-"`               // that could be spent to find it
+
+	// Within is the last day looked at where the bound was proved by ruling out all plans that
+	// end by then. Zero: it holds for every plan.
+	Within time.Time `json:"within,omitzero"`
+	// Conflict is the rules that cannot all hold, in the order of the work, where a window is
+	// missed and it is known why.
+	Conflict []string `json:"conflict,omitempty"`
 }
 
 // Move is a step that begins on another day than was agreed.

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"time"
 
 	"scumble/job"
 	"scumble/schedule/solve"
@@ -44,6 +45,9 @@ func (r *result) waited(i int) string {
 	case solve.ByAbsence:
 		return "somebody off until " + r.at(s.Begin).Format("Mon 2")
 	case solve.ByPin:
+		if a := &r.Acts[i]; a.Agreed > 0 && a.From/day == a.Agreed-1 {
+			return "agreed for " + r.at(r.Acts[i].From).Format("Mon 2")
+		}
 		return "pinned to " + r.at(r.Acts[i].From).Format("Mon 2")
 	case solve.ByWet:
 		return "glaze on " + r.planned[s.Why.Who].step.Face + " wet at the corner"
@@ -54,13 +58,20 @@ func (r *result) waited(i int) string {
 		return "day left free to save a site day"
 	case solve.ByNext:
 		return "kept back so that the next coat comes in time"
+	case solve.ByChoice:
+		return "kept back, which saves days, visits or waiting"
 	}
 	return ""
 }
 
-// bound is the number of site days no programme can do without, and why.
-func (r *result) bound() (int, string) {
+// bound is the number of site days no programme can do without, and why; where all others that
+// end by some day were ruled out, that day.
+func (r *result) bound() (days int, by string, within time.Time) {
 	b := r.Bound()
+	if r.Proof.Days && r.Days > b.Days {
+		within = r.at(r.Calendar.Day(r.Proof.Within-1) * day)
+		return r.Days, "every other order of the work that ends by " + within.Format("Monday 2 January") + " was ruled out", within
+	}
 	words := r.boundWords(b)
 	before := map[int]bool{} // days that are done before the one from which is planned
 	for i := range r.Acts {
@@ -73,13 +84,11 @@ func (r *result) bound() (int, string) {
 	if len(before) > 0 && b.By != solve.ByFacts {
 		words = fmt.Sprintf("%s done, and then %s", count(len(before), "day is", "days are"), words)
 	}
-	return b.Days, words
+	return b.Days, words, within
 }
 
 func (r *result) boundWords(b solve.Bound) string {
-	h := figure(b.Minutes)
-	switch b.By {
-	case solve.ByChain:
+	if b.By == solve.ByChain {
 		if b.Who < 0 {
 			return "there is no work"
 		}
@@ -88,6 +97,24 @@ func (r *result) boundWords(b solve.Bound) string {
 			where = r.planned[b.Who].step.Room
 		}
 		return fmt.Sprintf("the steps of %s and the drying between them", where)
+	}
+	words := r.loadWords(b)
+	if b.Unbroken {
+		words += ", which may not be stopped, so that what is left of a stretch of the day is lost to it"
+	}
+	if b.Head > 0 {
+		words += "; none of it can begin before " + count(b.Head, "day has", "days have") + " been worked"
+	}
+	if b.Tail > 0 {
+		words += "; " + count(b.Tail, "day", "days") + " more of work " + map[bool]string{true: "follows", false: "follow"}[b.Tail == 1] + " when it is done"
+	}
+	return words
+}
+
+// loadWords says what work a bound rests on.
+func (r *result) loadWords(b solve.Bound) string {
+	h := figure(b.Minutes)
+	switch b.By {
 	case solve.ByWork:
 		return fmt.Sprintf("%s person-hours of work for %s", h, count(b.Able, "person", "people"))
 	case solve.ByPairs:

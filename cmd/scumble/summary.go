@@ -52,7 +52,12 @@ func summary(w io.Writer, p *plan.Plan) {
 	if len(p.Warnings) > 0 {
 		fmt.Fprintf(w, "\n  To look at (%d):\n", len(p.Warnings))
 	}
-	for _, warning := range p.Warnings {
+	look(w, p.Warnings)
+}
+
+// look lists warnings.
+func look(w io.Writer, warnings []job.Warning) {
+	for _, warning := range warnings {
 		sign := "-"
 		if warning.Hold {
 			sign = "HOLD"

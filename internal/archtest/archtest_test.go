@@ -32,9 +32,12 @@ quantity    : unit catalog job survey setout method
 drying      : unit catalog job
 drying/weather : unit drying job
 experience  : unit catalog job drying
-schedule/solve :
-schedule/project :
+schedule/exact :
+schedule/solve : schedule/exact
+schedule/project : schedule/exact
 schedule    : unit catalog job survey method drying schedule/solve
+schedule/check : unit job survey method drying schedule/solve schedule/project schedule
+schedule/trial : schedule/solve schedule/check
 wetedge     : unit geom catalog job survey setout method drying schedule
 vapour      : unit geom catalog job survey method quantity drying schedule
 price       : unit catalog job survey method quantity schedule

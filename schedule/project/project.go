@@ -15,7 +15,12 @@ type Project struct {
 	Needs    [][]int // by activity and resource, held from start to end
 	Capacity []int   // by resource
 	Then     [][]int // activities that begin when one has ended or later
+	Lags     []Lag   // between starts
 }
+
+// Lag is: To begins Least after From begins, or later. A latest start is a lag the other way
+// that is negative: where To must begin within 10 after From, From begins -10 after To or later.
+type Lag struct{ From, To, Least int }
 
 // ErrNone is wrapped by errors of projects that have no schedule at all.
 var ErrNone = errors.New("no schedule exists")

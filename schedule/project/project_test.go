@@ -76,21 +76,22 @@ func shortest(p *Project) int {
 	if err != nil {
 		return -1
 	}
-	d, best := newDecoder(in), math.MaxInt
-	keys, out := make([]float64, in.n), schedule{start: make([]int, in.n)}
+	both := views(in)
+	d, best := newDecoder(in, &both), math.MaxInt
+	keys, out := make([]int32, in.n), schedule{start: make([]int32, in.n)}
 	var try func(placed int)
 	taken := make([]bool, in.n)
 	try = func(placed int) {
 		if placed == in.n {
-			d.forward(keys, &out)
-			best = min(best, out.span)
+			d.build(0, keys, never, &out)
+			best = min(best, int(out.span))
 			return
 		}
 		for i := range in.n {
 			if taken[i] || slices.ContainsFunc(in.before[i], func(k int) bool { return !taken[k] }) {
 				continue
 			}
-			taken[i], keys[i] = true, float64(placed)
+			taken[i], keys[slices.Index(in.order, i)] = true, int32(placed)
 			try(placed + 1)
 			taken[i] = false
 		}
@@ -118,13 +119,14 @@ func TestSchedulesAreSoundAndTheSame(t *testing.T) {
 		p := draw(t, 25)
 		o := Options{Schedules: rapid.IntRange(1, 600).Draw(t, "schedules"), Seed: rapid.Uint64().Draw(t, "seed")}
 		a, err := Search(p, o)
+		o.Threads = rapid.IntRange(0, 5).Draw(t, "threads")
 		b, err2 := Search(p, o)
 		if err != nil || err2 != nil {
 			t.Fatal(err, err2)
 		}
 		sound(t, p, a)
 		if !slices.Equal(a.Start, b.Start) || a.Schedules != b.Schedules {
-			t.Fatal("the same seed gives two schedules")
+			t.Fatal("the same seed gives two schedules on other threads")
 		}
 		if a.Schedules > max(4, o.Schedules+1) {
 			t.Fatalf("%d schedules of %d", a.Schedules, o.Schedules)

@@ -1,6 +1,9 @@
 package solve
 
-import "strings"
+import (
+	"slices"
+	"strings"
+)
 
 // What a bound rests on.
 const (
@@ -14,61 +17,179 @@ const (
 
 // Bound is the number of days with work that no plan can do without.
 type Bound struct {
-	Days    int
-	By      int
-	Who     int
-	Minutes int
-	Able    int // people with the skill, or pieces of kit
+	Days     int
+	By       int
+	Who      int
+	Minutes  int
+	Able     int  // people with the skill, or pieces of kit
+	Unbroken bool // only work that may not be stopped counts, and what is left of a stretch of the day is lost to it
+	Head     int  // days with work before any of this work can begin
+	Tail     int  // days with work after all of it must have ended
+}
+
+// load is work that shares people or kit.
+type load struct {
+	Bound
+	lanes int   // how much of it can be done at once
+	times []int // by activity, lanes it takes up
 }
 
 // Bound is the largest of several bounds. Call it after Search. What is left to do is
 // done from Now on, so that the days of facts before the day of Now come on top.
 func (p *Problem) Bound() Bound {
-	earlier := p.past.before
-	best := p.chainBound()
-	if best.Days += earlier; best.Days < p.past.days {
+	heads, worst := p.reaches(p.least)
+	best := Bound{By: ByChain, Who: worst, Days: p.past.before}
+	if worst >= 0 {
+		best.Days += heads[worst].days
+	}
+	if best.Days < p.past.days {
 		best = Bound{Days: p.past.days, By: ByFacts}
 	}
-	raise := func(b Bound, atOnce int) {
-		if capacity := atOnce * p.Calendar.length; capacity > 0 && b.Minutes > 0 {
-			if b.Days = earlier + (b.Minutes+capacity-1)/capacity; b.Days > best.Days {
-				best = b
-			}
+	turned := newMirror(p, 0)
+	for i := range p.Acts {
+		for _, l := range p.Acts[i].Before {
+			links := turned.Acts[l.On].Before
+			links[turned.seen[l.On]].Lag = l.Lag
+			turned.seen[l.On]++
 		}
 	}
-	whole, pairs := 0, 0
-	kits := make([]int, len(p.Kits))
-	skilled := map[byte]int{}
+	tails, _ := turned.reaches(func(a *Activity) int {
+		if a.long { // it takes whole days from their start, which is their end here
+			return 1
+		}
+		return a.rest
+	})
 	for i := range p.Acts {
-		a := &p.Acts[i]
-		work := p.least(a)
-		whole += work * len(a.Needs)
-		if len(a.Needs) > 1 {
-			pairs += work
+		if p.Acts[i].rest > 0 { // what is running ends on the last day or before
+			tails[i].first = max(1, tails[i].first)
 		}
-		if a.Kit >= 0 {
-			kits[a.Kit] += work
+	}
+	for _, l := range p.loads() {
+		p.raise(&best, &l, heads, tails)
+	}
+	return best
+}
+
+// loads are the kinds of work that share something.
+func (p *Problem) loads() (list []load) {
+	add := func(b Bound, lanes int, takes func(a *Activity) int) {
+		times := make([]int, len(p.Acts))
+		for i := range p.Acts {
+			times[i] = takes(&p.Acts[i])
 		}
-		for k := range len(a.Needs) {
-			skilled[a.Needs[k]] += work
+		if lanes > 0 {
+			list = append(list, load{b, lanes, times})
 		}
 	}
 	people := len(p.People)
-	raise(Bound{By: ByWork, Minutes: whole, Able: people}, people)
-	raise(Bound{By: ByPairs, Minutes: pairs, Able: people}, people/2)
+	add(Bound{By: ByWork, Able: people}, people, func(a *Activity) int { return len(a.Needs) })
+	add(Bound{By: ByPairs, Able: people}, people/2, func(a *Activity) int { return min(1, len(a.Needs)/2) })
+	skills := map[byte]bool{}
+	for i := range p.Acts {
+		for k := range len(p.Acts[i].Needs) {
+			skills[p.Acts[i].Needs[k]] = true
+		}
+	}
 	for skill := range 256 {
-		minutes, able := skilled[byte(skill)], 0
-		for k := range p.People {
-			if strings.IndexByte(p.People[k].Skills, byte(skill)) >= 0 {
-				able++
+		if c := string([]byte{byte(skill)}); skills[byte(skill)] {
+			able := 0
+			for k := range p.People {
+				able += min(1, strings.Count(p.People[k].Skills, c))
+			}
+			add(Bound{By: BySkill, Who: skill, Able: able}, able, func(a *Activity) int { return strings.Count(a.Needs, c) })
+		}
+	}
+	for k, count := range p.Kits {
+		add(Bound{By: ByKit, Who: k, Able: count}, count, func(a *Activity) int {
+			if a.Kit == k {
+				return 1
+			}
+			return 0
+		})
+	}
+	return list
+}
+
+// raise lifts a bound by the load of people or kit: of the K days with work, counted from
+// the first, work that cannot begin before day a and must end b days before the last, or
+// sooner, lies on K-a-b+1 days, and each of them holds its lanes times the minutes of the
+// day. So K is at least a-1 and b and the days its minutes fill (after the heads and tails
+// of Carlier 1982).
+//
+// Work that may not be stopped lies in one stretch of the day each. Minutes may then be
+// weighed by any function that does not fall and gives a sum no less than its parts give:
+// what lies in one stretch weighs no more than the stretch. The functions here forget
+// pieces shorter than some length and let those that leave less than it of the longest
+// stretch fill it (bound L2 of Martello and Toth 1990).
+func (p *Problem) raise(best *Bound, l *load, heads, tails []reach) {
+	longest := p.Calendar.Longest()
+	sizes := []int{0} // 0: all work, as it is
+	for i := range p.Acts {
+		if a := &p.Acts[i]; a.Unbroken && !a.long && a.rest > 0 && l.times[i] > 0 {
+			sizes = append(sizes, min(a.rest, longest-a.rest+1))
+		}
+	}
+	slices.Sort(sizes)
+	for _, size := range slices.Compact(sizes) {
+		weigh := func(minutes int) int {
+			switch {
+			case minutes < size:
+				return 0
+			case size > 0 && minutes > longest-size:
+				return longest
+			}
+			return minutes
+		}
+		room := 0
+		for _, s := range p.Calendar.spans {
+			room += weigh(s.To - s.From)
+		}
+		p.fill(best, l, heads, tails, room*l.lanes, func(a *Activity) int {
+			switch {
+			case size == 0:
+				return p.least(a)
+			case a.Unbroken && !a.long:
+				return weigh(a.rest)
+			}
+			return 0
+		}, size > 0)
+	}
+}
+
+// fill counts the days that work weighed so takes, between all heads and tails.
+func (p *Problem) fill(best *Bound, l *load, heads, tails []reach, room int, weigh func(*Activity) int, unbroken bool) {
+	most := [2]int{}
+	for i := range p.Acts {
+		most[0], most[1] = max(most[0], heads[i].first), max(most[1], tails[i].first)
+	}
+	weight, minutes := make([][]int, most[0]+1), make([][]int, most[0]+1)
+	for a := range weight {
+		weight[a], minutes[a] = make([]int, most[1]+2), make([]int, most[1]+2)
+	}
+	for i := range p.Acts {
+		if a := &p.Acts[i]; a.rest > 0 && l.times[i] > 0 {
+			if w := weigh(a); w > 0 {
+				weight[heads[i].first][tails[i].first] += w * l.times[i]
+				minutes[heads[i].first][tails[i].first] += p.least(a) * l.times[i]
 			}
 		}
-		raise(Bound{By: BySkill, Who: skill, Minutes: minutes, Able: able}, able)
 	}
-	for k, minutes := range kits {
-		raise(Bound{By: ByKit, Who: k, Minutes: minutes, Able: p.Kits[k]}, p.Kits[k])
+	held, worked := make([]int, most[1]+2), make([]int, most[1]+2) // from head a on, by tail
+	for a := most[0]; a > 0; a-- {
+		sum, done := 0, 0
+		for b := most[1]; b > 0; b-- {
+			held[b] += weight[a][b]
+			worked[b] += minutes[a][b]
+			sum, done = sum+held[b], done+worked[b]
+			if sum == 0 || room == 0 {
+				continue
+			}
+			if days := p.past.before + a - 1 + b - 1 + (sum+room-1)/room; days > best.Days {
+				*best = l.Bound
+				best.Days, best.Minutes, best.Unbroken, best.Head, best.Tail = days, done, unbroken, a-1, b-1
+			}
+		}
 	}
-	return best
 }
 
 // least is the fewest work minutes an activity takes up. What runs through
@@ -85,36 +206,39 @@ func (p *Problem) least(a *Activity) int {
 	return work
 }
 
-// chainBound follows every chain of waits with nothing else in the way: the
-// fewest days with work in them up to the end of each step, and the earliest
-// minute of that day. A day between may be left out, so a new day starts at its
-// first minute.
-func (p *Problem) chainBound() Bound {
-	type reach struct{ days, minute int } // minute of the day, in work minutes done
-	at := make([]reach, len(p.Acts))
-	worst := -1
+// reach is how far into the days with work the waits alone bring an activity.
+type reach struct {
+	days, minute int // in which it ends, and the minute of that day, in work minutes done
+	first        int // in which it begins
+}
+
+// reaches follows every chain of waits with nothing else in the way: the fewest days with
+// work in them up to the end of each step, and the earliest minute of that day. A day
+// between may be left out, so a new day starts at its first minute. The worst ends last.
+func (p *Problem) reaches(least func(*Activity) int) (at []reach, worst int) {
+	at, worst = make([]reach, len(p.Acts)), -1
 	length := p.Calendar.length
 	for _, i := range p.order {
 		a := &p.Acts[i]
 		if a.done() {
-			at[i] = reach{0, length} // what waits for it begins on day 1
+			at[i] = reach{0, length, 0} // what waits for it begins on day 1
 			continue
 		}
-		r := reach{1, 0}
+		r := reach{days: 1}
 		for _, l := range a.Before {
 			if a.Fact != nil {
 				break
 			}
 			o := at[l.On]
-			next := reach{o.days, p.sameDay(o.minute, l.Lag)}
+			next := reach{days: o.days, minute: p.sameDay(o.minute, l.Lag)}
 			if next.minute >= length {
-				next = reach{o.days + 1, 0}
+				next = reach{days: o.days + 1}
 			}
 			if next.days > r.days || next.days == r.days && next.minute > r.minute {
 				r = next
 			}
 		}
-		work := p.least(a)
+		work := least(a)
 		if a.Unbroken && !a.long {
 			for s := p.Calendar.span(r.minute); r.minute+work > p.Calendar.before[s+1]; s = p.Calendar.span(r.minute) {
 				if r.minute = p.Calendar.before[s+1]; r.minute >= length {
@@ -122,6 +246,7 @@ func (p *Problem) chainBound() Bound {
 				}
 			}
 		}
+		r.first = r.days
 		r.minute += work
 		r.days += (r.minute - 1) / length
 		r.minute = (r.minute-1)%length + 1
@@ -130,10 +255,7 @@ func (p *Problem) chainBound() Bound {
 			worst = i
 		}
 	}
-	if worst < 0 {
-		return Bound{By: ByChain, Who: -1}
-	}
-	return Bound{Days: at[worst].days, By: ByChain, Who: worst}
+	return at, worst
 }
 
 // sameDay is the first work minute of the same day after a wait in site minutes

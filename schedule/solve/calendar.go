@@ -56,6 +56,15 @@ func (c *Calendar) dayOf(count int) int {
 	return c.open[count]
 }
 
+// Day is the number of an open day given by its count.
+func (c *Calendar) Day(count int) int { return c.dayOf(count) }
+
+// Count is how many open days lie before a day.
+func (c *Calendar) Count(number int) int {
+	c.extend(number + 1)
+	return c.next[number]
+}
+
 // Mark sets the mask at the count of an open day, if the site is open on the day
 // of that number.
 func (c *Calendar) Mark(mask []bool, number int) []bool {
@@ -154,3 +163,20 @@ func (c *Calendar) stretch() int { return c.spans[len(c.spans)-1].To - c.spans[0
 
 // tidy rounds a site minute up to a time that can be read off a clock.
 func tidy(at int) int { return (at + grain - 1) / grain * grain }
+
+// InWork is a wait and a latest start counted in the hours of the site and not on the clock, as
+// a link wants them: lag is over once so much could have been worked, and until lasts as long as
+// no more could.
+func (c *Calendar) InWork(lag, until int) func(end int) (int, int) {
+	return func(end int) (int, int) {
+		w := c.upTo(end)
+		from := 0
+		if lag > 0 {
+			from = c.ends(w+lag) - end
+		}
+		if until == 0 {
+			return from, 0
+		}
+		return from, c.begins(w+until) - end
+	}
+}

@@ -244,7 +244,7 @@ func (c *checker) goals() {
 		}
 	}
 	got := *c.plan
-	got.Slots, got.Slack = nil, nil
+	got.Slots, got.Slack, got.Proof = nil, nil, Proof{}
 	if fmt.Sprint(got) != fmt.Sprint(want) {
 		c.fault("the plan says %+v, it is %+v: %+v", got, want, c.plan.Slots)
 	}
@@ -290,7 +290,10 @@ func drawProblem(t *rapid.T, most int) *Problem {
 				l.Until = l.Lag + rapid.IntRange(60, 2000).Draw(t, "until")
 			}
 			if least, most := l.Lag, l.Until; rapid.IntRange(0, 2).Draw(t, "air") == 0 {
-				l.Times = func(end int) (int, int) { return least + end%day/20, most + end%day/20 }
+				l.Times = func(end int) (int, int) { // slower towards noon
+					more := min(end%day, day-end%day) / 20
+					return least + more, most + more
+				}
 			}
 			a.Before = append(a.Before, l)
 		}

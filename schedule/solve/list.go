@@ -16,6 +16,9 @@ func (b *board) release(i int) (int, Held) {
 	if b.Acts[i].Fact != nil { // it has begun, its waits are over
 		return at, why
 	}
+	if agreed := (b.Acts[i].Agreed - 1) * day; b.hold && agreed > at {
+		at, why = agreed, Held{By: ByPin}
+	}
 	for k, l := range b.Acts[i].Before {
 		if end := b.slots[l.On].End; end+l.LagAfter(end) > at {
 			at, why = end+l.LagAfter(end), Held{ByWait, k}
@@ -24,8 +27,18 @@ func (b *board) release(i int) (int, Held) {
 	return at, why
 }
 
-// moveWorth is the work minutes a start may be later for somebody who is in the
-// room already: tools, film and lids go along on every move (own default).
+// way is how to build a plan.
+type way struct {
+	key   []float64 // by activity, least first
+	floor []int     // by activity, work minute before which it does not begin
+	near  bool      // what has a latest start goes first, once it may
+	hold  bool      // nothing begins before the day it was promised for
+	worth int       // work minutes a start may be later for somebody who is in the room already
+	drop  []bool    // open days kept free on purpose
+}
+
+// moveWorth is worth where moves count: tools, film and lids go along on every move
+// (own default).
 const moveWorth = 20
 
 // choose finds who does an activity and when: the earliest start, where coming
@@ -36,6 +49,10 @@ func (b *board) choose(i int) (Slot, bool) {
 	a := &b.Acts[i]
 	at, why := b.release(i)
 	w := b.Calendar.from(tidy(at))
+	floor := b.floor[i] > w
+	if floor {
+		w, why = b.floor[i], Held{By: ByNext}
+	}
 	teams := b.teams[a.Needs]
 	var kept []int
 	if a.Hands >= 0 {
@@ -44,7 +61,7 @@ func (b *board) choose(i int) (Slot, bool) {
 	best, found := Slot{}, false
 	var of *team
 	cost := func(s *Slot, people []int) int {
-		return s.from + b.comers(people, s.from, a.Room)*moveWorth
+		return s.from + b.comers(people, s.from, a.Room)*b.worth
 	}
 	limit := math.MaxInt
 	for t := range teams {
@@ -73,6 +90,7 @@ func (b *board) choose(i int) (Slot, bool) {
 	if !found {
 		return best, false
 	}
+	best.kept = floor && best.from == w
 	best.People = b.roles(a, of, kept)
 	return best, true
 }
@@ -92,7 +110,7 @@ func sameHands(kept, people []int) bool {
 // spare weighs a team: people who can do everything are kept for what others cannot.
 func (b *board) spare(people []int) (weight int) {
 	for _, p := range people {
-		weight += len(b.People[p].Skills)*1_000_000 + b.worked[p]
+		weight += len(b.People[p].Skills)*1_000_000 + b.done[p]
 	}
 	return weight
 }
@@ -136,7 +154,7 @@ func (b *board) settle(i int) bool {
 func (b *board) count(i int, people []int) {
 	a := &b.Acts[i]
 	for k, p := range people {
-		b.worked[p] += a.Work
+		b.done[p] += a.Work
 		if k == 0 && len(people) > 1 {
 			b.led[p] += a.Work
 		}
@@ -225,17 +243,17 @@ func (b *board) delay(i, end int) bool {
 
 // queue is the activities whose waits are all placed, most pressing first.
 type queue struct {
-	acts  []int
-	key   []float64
-	close []bool // follows a placed step that has a latest next start
+	acts []int
+	key  []float64
+	near []bool // follows a placed step that has a latest next start
 }
 
 func (q *queue) Len() int { return len(q.acts) }
 func (q *queue) Less(x, y int) bool {
 	i, j := q.acts[x], q.acts[y]
 	switch {
-	case q.close[i] != q.close[j]:
-		return q.close[i]
+	case q.near[i] != q.near[j]:
+		return q.near[i]
 	case q.key[i] != q.key[j]:
 		return q.key[i] < q.key[j]
 	}
@@ -249,24 +267,26 @@ func (q *queue) Pop() any {
 	return last
 }
 
-// generate places every activity, most pressing first, each at its earliest
-// place (serial generation scheme, Kelley 1963).
-func generate(p *Problem, key []float64, drop []bool) *board {
-	b := newBoard(p, drop)
+// fill places every activity, most pressing first, each at its earliest place (serial
+// generation scheme, Kelley 1963).
+func (b *board) fill() {
+	b.clear()
 	if !b.lay() {
 		b.endless = true
-		return b
+		return
 	}
-	waiting := make([]int, len(p.Acts))
-	q := &queue{key: key, close: make([]bool, len(p.Acts))}
-	for i := range p.Acts {
-		waiting[i] = len(p.Acts[i].Before)
-		for _, l := range p.Acts[i].Before {
-			if p.Acts[l.On].Fact != nil {
-				waiting[i]--
+	q := &b.queue
+	q.acts, q.key = q.acts[:0], b.key
+	clear(q.near)
+	for i := range b.Acts {
+		a := &b.Acts[i]
+		b.waiting[i] = 0
+		for _, l := range a.Before {
+			if b.Acts[l.On].Fact == nil {
+				b.waiting[i]++
 			}
 		}
-		if p.Acts[i].Fact == nil && waiting[i] == 0 {
+		if a.Fact == nil && b.waiting[i] == 0 {
 			q.acts = append(q.acts, i)
 		}
 	}
@@ -275,109 +295,13 @@ func generate(p *Problem, key []float64, drop []bool) *board {
 		i := heap.Pop(q).(int)
 		if !b.settle(i) || b.endless {
 			b.endless = true
-			return b
+			return
 		}
-		for _, l := range p.Acts[i].after {
-			q.close[l.On] = q.close[l.On] || l.Until > 0
-			if waiting[l.On]--; waiting[l.On] == 0 && p.Acts[l.On].Fact == nil {
+		for _, l := range b.Acts[i].after {
+			q.near[l.On] = q.near[l.On] || b.near && l.Until > 0
+			if b.waiting[l.On]--; b.waiting[l.On] == 0 && b.Acts[l.On].Fact == nil {
 				heap.Push(q, l.On)
 			}
 		}
 	}
-	return b
-}
-
-// goal is what makes one programme better than another, in the order in
-// which a crew pays for it: windows missed, site days, visits, the day of the
-// finish, starts on another day than agreed, idle time, moves between rooms, the time
-// left to the tightest window, the hour of the finish.
-type goal struct{ late, days, visits, finish, moved, idle, moves, tightest int }
-
-func (g goal) less(o goal) bool {
-	return slices.Compare([]int{g.late, g.days, g.visits, g.finish / day, g.moved, g.idle, g.moves, -g.tightest, g.finish},
-		[]int{o.late, o.days, o.visits, o.finish / day, o.moved, o.idle, o.moves, -o.tightest, o.finish}) < 0
-}
-
-// windows counts the latest starts that are missed, and finds the least time left to
-// one that is not, and not past.
-func (b *board) windows(g *goal) {
-	g.tightest = math.MaxInt
-	for i := range b.slots {
-		for _, l := range b.Acts[i].Before {
-			if l.Until == 0 {
-				continue
-			}
-			end := b.slots[l.On].End
-			left := end + l.LatestAfter(end) - b.slots[i].Begin
-			if left < 0 {
-				g.late++
-			} else if b.Acts[i].Fact == nil {
-				g.tightest = min(g.tightest, left)
-			}
-		}
-	}
-}
-
-// attendance is, by open day, the minutes worked there by all.
-func (b *board) attendance() []int {
-	var worked []int
-	for i := range b.slots {
-		s := &b.slots[i]
-		s.each(func(p piece) {
-			for w := p.from; w < p.to; {
-				day := w / b.Calendar.length
-				for len(worked) <= day {
-					worked = append(worked, 0)
-				}
-				end := min(p.to, (day+1)*b.Calendar.length)
-				worked[day] += (end - w) * len(s.People)
-				w = end
-			}
-		})
-	}
-	return worked
-}
-
-func (b *board) goal() goal {
-	var g goal
-	b.windows(&g)
-	worked := b.attendance()
-	for _, m := range worked {
-		g.idle -= m
-	}
-	g.days, g.visits = b.past.visits(worked)
-	type hull struct{ from, to int }
-	hulls := make([]hull, len(worked)*len(b.People))
-	for i := range b.slots {
-		s := &b.slots[i]
-		g.finish = max(g.finish, s.End)
-		if agreed := b.Acts[i].Agreed; agreed > 0 && s.Begin/day != agreed-1 {
-			g.moved++
-		}
-		s.each(func(p piece) {
-			for w := p.from; w < p.to; {
-				day := w / b.Calendar.length
-				end := min(p.to, (day+1)*b.Calendar.length)
-				for _, person := range s.People {
-					h := &hulls[day*len(b.People)+person]
-					if h.to == 0 || w < h.from {
-						h.from = w
-					}
-					h.to = max(h.to, end)
-				}
-				w = end
-			}
-		})
-	}
-	for _, h := range hulls {
-		g.idle += h.to - h.from
-	}
-	for person := range b.stays {
-		for k := range b.stays[person] {
-			if b.moves(person, k) {
-				g.moves++
-			}
-		}
-	}
-	return g
 }

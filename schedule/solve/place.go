@@ -84,10 +84,12 @@ const (
 	ByKitUse  // Who = kit
 	ByRoom
 	ByAbsence
-	ByWet   // Who = the other activity
-	ByBreak // no stretch left that is long enough, or a day left free on purpose
-	ByNext  // kept back so that a latest start is met
-	ByPin   // held to a day
+	ByWet    // Who = the other activity
+	ByBreak  // no stretch left that is long enough, or a day left free on purpose
+	ByNext   // kept back so that a latest start is met
+	ByChoice // kept back for the good of the whole
+	ByPin    // held to a day
+	ByWindow // by rules only: has to begin soon enough after another
 )
 
 // Held is what an activity waited for last.
@@ -105,6 +107,7 @@ type Slot struct {
 	more     []piece // work minutes of its pieces, where days lie between; nil = one
 	past     []piece // work minutes of what is done of a fact
 	placed   bool
+	kept     bool // back, to make the whole better
 }
 
 func (s *Slot) each(f func(piece)) {
@@ -127,24 +130,46 @@ func (s *Slot) ahead(f func(piece)) {
 // board is a plan in the making.
 type board struct {
 	*Problem
-	drop    []bool // open days kept free on purpose
+	way
 	slots   []Slot
 	busy    []busy   // by person
 	stays   [][]stay // by person, ascending
 	kit     [][]busy
 	hands   [][]int // by group
-	worked  []int   // by person
+	done    []int   // by person, minutes
 	led     []int   // by person, minutes as the first of several
 	endless bool    // ran past the end of the calendar
+	queue   queue
+	waiting []int // by activity, waits for what is not placed
+	hulls   []piece
 }
 
-func newBoard(p *Problem, drop []bool) *board {
-	b := &board{Problem: p, drop: drop, slots: make([]Slot, len(p.Acts)), busy: make([]busy, len(p.People)),
-		stays: make([][]stay, len(p.People)), hands: make([][]int, p.Groups), worked: make([]int, len(p.People)), led: make([]int, len(p.People))}
+func newBoard(p *Problem) *board {
+	n := len(p.Acts)
+	b := &board{Problem: p, way: way{key: make([]float64, n), floor: make([]int, n)}, slots: make([]Slot, n), busy: make([]busy, len(p.People)),
+		stays: make([][]stay, len(p.People)), hands: make([][]int, p.Groups), done: make([]int, len(p.People)), led: make([]int, len(p.People)),
+		queue: queue{near: make([]bool, n)}, waiting: make([]int, n)}
 	for _, count := range p.Kits {
 		b.kit = append(b.kit, make([]busy, count))
 	}
 	return b
+}
+
+// clear makes room for another plan.
+func (b *board) clear() {
+	clear(b.slots)
+	for k := range b.busy {
+		b.busy[k], b.stays[k] = b.busy[k][:0], b.stays[k][:0]
+	}
+	for _, units := range b.kit {
+		for u := range units {
+			units[u] = units[u][:0]
+		}
+	}
+	clear(b.hands)
+	clear(b.done)
+	clear(b.led)
+	b.endless = false
 }
 
 func marked(mask []bool, i int) bool { return i < len(mask) && mask[i] }
@@ -398,6 +423,27 @@ func (b *board) take(i int) Slot {
 		b.kit[k][s.Unit] = b.kit[k][s.Unit].remove(piece{s.from, s.to})
 	}
 	return s
+}
+
+// why is what keeps an activity from beginning earlier, all others staying where they are;
+// where nothing does, that it was kept back.
+func (b *board) why(i int) Held {
+	if b.Acts[i].Fact != nil {
+		return b.slots[i].Why
+	}
+	s := b.take(i)
+	at, why := b.release(i)
+	found, ok := b.earliest(i, b.Calendar.from(tidy(at)), s.People, why, s.from)
+	b.put(i, s)
+	if ok && found.from == s.from {
+		return found.Why
+	}
+	for _, l := range b.Acts[i].after {
+		if l.Until > 0 {
+			return Held{By: ByNext}
+		}
+	}
+	return Held{By: ByChoice}
 }
 
 // stay is the room somebody works in from a work minute on, each day anew.

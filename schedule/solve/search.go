@@ -1,14 +1,12 @@
 package solve
 
-import (
-	"math"
-	"slices"
-)
+import "slices"
 
 // Effort is what a search may spend, counted in placed activities, so that the answer
 // does not depend on the machine. One plan is built at least.
 type Effort struct {
 	Placements int         // activities placed, over all plans that are built
+	Conflicts  int         // dead ends the proof may meet
 	Stop       func() bool // asked between two plans; true ends the search; nil = never
 	Watch      func(*Plan) // told each plan that is better than all before; nil = nobody
 }
@@ -24,6 +22,7 @@ type Plan struct {
 	Idle   int    // work minutes of people between their first and their last work of a day
 	Moves  int    // of people from room to room on one day
 	Finish int    // site minute
+	Proof  Proof
 }
 
 // Failure is why there is no plan.
@@ -36,8 +35,9 @@ const (
 	Endless         // the work does not end within a century of open days
 )
 
-// Search tries several orders of pressing and keeps the best plan; then it tries
-// to do without each attended day in turn. Every person's needs must be Able.
+// Search builds plans by several rules and then by disturbing what it has found, and
+// gives the best. What it builds does not depend on how much it may spend, so that more
+// never gives a worse plan. Every person's needs must be Able.
 func (p *Problem) Search(e Effort) (plan *Plan, at int, failure Failure) {
 	if at := p.prepare(); at >= 0 {
 		return nil, at, Circle
@@ -45,150 +45,136 @@ func (p *Problem) Search(e Effort) (plan *Plan, at int, failure Failure) {
 	if len(p.Acts) == 0 {
 		return &Plan{}, -1, None
 	}
-	var best *board
-	var reached goal
-	var bestKey []float64
-	rules := p.rules()
-	plans := e.Placements / (len(p.Acts) + 1)
-	for _, key := range rules[:min(len(rules), max(1, plans))] {
-		if best != nil && e.stopped() {
-			break
-		}
-		b := generate(p, key, nil)
-		plans--
-		if b.endless {
-			continue
-		}
-		if g := b.goal(); best == nil || g.less(reached) {
-			best, reached, bestKey = b, g, key
-			e.tell(best, reached)
-		}
+	s := &search{Problem: p, chance: chance{1}, effort: &e, left: e.Placements, mirror: &mirror{last: -1}}
+	for range 4 {
+		s.pool = append(s.pool, &attempt{board: newBoard(p)})
 	}
-	if best == nil {
+	if s.construct(); s.best == nil {
 		return nil, -1, Endless
 	}
-	best, reached = p.fewerDays(best, reached, bestKey, plans, &e)
-	return best.plan(reached), -1, None
+	s.improve()
+	proof := s.prove()
+	made := s.best.plan()
+	made.Proof = proof
+	return made, -1, None
 }
 
-func (e *Effort) stopped() bool { return e.Stop != nil && e.Stop() }
+// search is one run.
+type search struct {
+	*Problem
+	chance
+	effort *Effort
+	left   int  // placements that may still be made
+	over   bool // Stop said so
+	pool   []*attempt
+	best   *attempt
+	now    *attempt // what is disturbed next
+	mirror *mirror
+	found  int // best plans so far
+	moved  int // of them tried on earlier days
+}
 
-func (e *Effort) tell(b *board, g goal) {
-	if e.Watch != nil {
-		e.Watch(b.plan(g))
+// attempt is a plan with the way it was built.
+type attempt struct {
+	*board
+	goal   goal
+	score  float64
+	worked []int // minutes by open day, of all people
+}
+
+// going reports whether another plan may be built.
+func (s *search) going() bool {
+	if s.best == nil {
+		return true
+	}
+	s.over = s.over || s.left <= len(s.Acts) || s.effort.Stop != nil && s.effort.Stop()
+	return !s.over
+}
+
+// spare is an attempt that is free to be built anew.
+func (s *search) spare(not *attempt) *attempt {
+	at := slices.IndexFunc(s.pool, func(a *attempt) bool { return a != s.best && a != s.now && a != not })
+	return s.pool[at]
+}
+
+// build makes the plan of an attempt and notes it if it is the best; false when it does
+// not end.
+func (s *search) build(a *attempt) bool {
+	s.left -= len(s.Acts) + 1
+	a.fill()
+	if a.endless {
+		return false
+	}
+	a.weigh()
+	if s.best == nil || a.goal.less(s.best.goal) {
+		s.note(a)
+	}
+	return true
+}
+
+// note keeps a plan that is better than all before.
+func (s *search) note(a *attempt) {
+	s.best = a
+	s.found++
+	if s.effort.Watch != nil {
+		s.effort.Watch(a.plan())
 	}
 }
 
-// plan is a board for those outside.
-func (b *board) plan(g goal) *Plan {
-	slots := slices.Clone(b.slots)
+// plan is an attempt for those outside.
+func (a *attempt) plan() *Plan {
+	slots := slices.Clone(a.slots)
 	for i := range slots {
-		slots[i].Work = b.stretches(&b.Acts[i], &slots[i])
+		slots[i].Why = a.why(i)
+		slots[i].Work = a.stretches(&a.Acts[i], &slots[i])
 	}
-	return &Plan{slots, b.slacks(), g.late, g.days, g.visits, g.moved, g.idle, g.moves, g.finish}
+	g := &a.goal
+	return &Plan{Slots: slots, Slack: a.slacks(), Late: g.late, Days: g.days, Visits: g.visits, Moved: g.moved, Idle: g.idle, Moves: g.moves, Finish: g.finish}
 }
 
-// fewerDays leaves out one attended day after another, the least used first,
-// and keeps what is better.
-func (p *Problem) fewerDays(best *board, reached goal, key []float64, left int, e *Effort) (*board, goal) {
-	bound := p.Bound().Days
-	for improved := true; improved && left > 0 && reached.days > bound; {
-		improved = false
-		worked := best.attendance()
-		var days []int
-		for d, m := range worked {
-			if m > 0 {
-				days = append(days, d)
-			}
-		}
-		slices.SortStableFunc(days, func(x, y int) int { return worked[x] - worked[y] })
-		for _, d := range days {
-			if left--; left < 0 || e.stopped() {
-				return best, reached
-			}
-			drop := make([]bool, max(len(best.drop), d+1))
-			copy(drop, best.drop)
-			drop[d] = true
-			if marked(p.past.open, d) {
+// What the search counts for better while it wanders, in site days (own defaults,
+// settled on the demonstration, on parts of it and with other crews).
+const (
+	scoreLate   = 100  // a window missed
+	scoreVisit  = 0.2  // a visit
+	scoreFinish = 0.05 // the finish later by a calendar day
+	scoreMoved  = 0.05 // a start on another day than agreed
+)
+
+// weigh finds how good an attempt is. To the score full days are better than half ones:
+// emptying a day by and by is the way to do without it.
+func (a *attempt) weigh() {
+	a.worked = a.attendance(a.worked[:0])
+	a.goal = a.measure(a.worked)
+	full := float64(a.Calendar.length * len(a.People))
+	a.score = scoreLate*float64(a.goal.late) + float64(a.goal.days) + scoreVisit*float64(a.goal.visits) +
+		scoreFinish*float64(a.goal.finish)/day + scoreMoved*float64(a.goal.moved)
+	for _, m := range a.worked {
+		a.score -= float64(m) / full * float64(m) / full
+	}
+}
+
+// construct builds a plan by each rule, first with what has a latest start at once
+// behind what it waits for, then strictly by the rule.
+func (s *search) construct() {
+	agreed := slices.ContainsFunc(s.Acts, func(a Activity) bool { return a.Agreed > 0 })
+	for _, w := range []way{{near: true, worth: moveWorth}, {worth: moveWorth}} {
+		for _, hold := range []bool{true, false} {
+			if hold && !agreed {
 				continue
 			}
-			b := generate(p, key, drop)
-			if b.endless {
-				continue
+			for _, key := range s.rules() {
+				if !s.going() {
+					return
+				}
+				a := s.spare(nil)
+				a.near, a.worth, a.hold, a.drop = w.near, w.worth, hold, a.drop[:0]
+				copy(a.key, key)
+				clear(a.floor)
+				if !s.build(a) && s.left <= len(s.Acts) {
+					return
+				}
 			}
-			if g := b.goal(); g.less(reached) {
-				best, reached, improved = b, g, true
-				e.tell(best, reached)
-				break
-			}
 		}
 	}
-	return best, reached
-}
-
-// rules are the orders tried, least key first. The first is the latest start
-// that still meets the end of the job, from the network alone.
-func (p *Problem) rules() [][]float64 {
-	// Work takes the share of the week in which the site works, drying runs on.
-	week := 0
-	for _, w := range p.Calendar.weekly {
-		if w {
-			week++
-		}
-	}
-	scale := float64(7*day) / float64(week*p.Calendar.length)
-	tail := p.tails(scale)
-	plain := p.tails(1)
-	room := make([]float64, len(p.Shut))
-	pairs := p.pairTails()
-	for i := range p.Acts {
-		room[p.Acts[i].Room] = max(room[p.Acts[i].Room], tail[i])
-	}
-	keys := make([][]float64, 6)
-	for r := range keys {
-		keys[r] = make([]float64, len(p.Acts))
-	}
-	for i := range p.Acts {
-		work := float64(p.Acts[i].rest) * scale
-		keys[0][i] = -tail[i]                              // latest start
-		keys[1][i] = work - tail[i]                        // latest finish
-		keys[2][i] = -plain[i]                             // most minutes behind it
-		keys[3][i] = -pairs[i] - tail[i]/1e6               // most work for two behind it
-		keys[4][i] = -room[p.Acts[i].Room] - tail[i]/1e6   // the longest room first, whole
-		keys[5][i] = float64(p.Acts[i].Room)*1e9 - tail[i] // rooms as written
-	}
-	// Steps that press alike are done room by room: fewer moves for the same days.
-	for _, alike := range []float64{day / 2, day, 2 * day} {
-		key := make([]float64, len(p.Acts))
-		for i := range p.Acts {
-			key[i] = math.Floor(-tail[i]/alike)*1e9 + float64(p.Acts[i].Room)*1e4 - tail[i]/1e4
-		}
-		keys = append(keys, key)
-	}
-	return keys
-}
-
-// tails is the longest way from the start of each activity to the end of the job.
-func (p *Problem) tails(scale float64) []float64 {
-	tail := make([]float64, len(p.Acts))
-	for _, i := range slices.Backward(p.order) {
-		for _, l := range p.Acts[i].after {
-			tail[i] = max(tail[i], float64(l.Lag)+tail[l.On])
-		}
-		tail[i] += float64(p.Acts[i].rest) * scale
-	}
-	return tail
-}
-
-func (p *Problem) pairTails() []float64 {
-	tail := make([]float64, len(p.Acts))
-	for _, i := range slices.Backward(p.order) {
-		for _, l := range p.Acts[i].after {
-			tail[i] = max(tail[i], tail[l.On])
-		}
-		if len(p.Acts[i].Needs) > 1 {
-			tail[i] += float64(p.Acts[i].rest)
-		}
-	}
-	return tail
 }

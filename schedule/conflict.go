@@ -1,0 +1,83 @@
+package schedule
+
+import (
+	"fmt"
+	"strings"
+	"time"
+
+	"scumble/schedule/solve"
+)
+
+// beyond is how many open days after the end of a programme are looked at for one that keeps all
+// rules (own default).
+const beyond = 5
+
+// conflict is the rules that cannot all hold, in words and in the order of the work. It is empty
+// where it is not known which.
+func (r *result) conflict(stop func() bool) (list []string) {
+	last := time.Time{}
+	for i := range r.Slots {
+		if at := r.at(r.Slots[i].End); at.After(last) {
+			last = at
+		}
+	}
+	within := r.Calendar.Count(int(last.Sub(r.first).Hours())/24) + beyond
+	for _, rule := range r.Contradiction(within, stop) {
+		list = append(list, r.ruleWords(rule))
+	}
+	return list
+}
+
+// ruleWords says a rule so that somebody can give it up.
+func (r *result) ruleWords(rule solve.Rule) string {
+	switch rule.By {
+	case solve.ByWait, solve.ByWindow:
+		l := r.link(rule)
+		end := r.Slots[rule.On].End
+		if rule.By == solve.ByWait {
+			return fmt.Sprintf("%s begins %s h after %s ends, or later: it dries.", r.inWords(rule.Act), figure(l.LagAfter(end)), r.inWords(rule.On))
+		}
+		return fmt.Sprintf("%s has to begin within %s h of the end of %s.", r.inWords(rule.Act), figure(l.LatestAfter(end)), r.inWords(rule.On))
+	case solve.ByWet:
+		return fmt.Sprintf("%s and %s meet in a corner and may not both be wet.", r.inWords(rule.Act), r.inWords(rule.On))
+	case solve.ByPin:
+		return fmt.Sprintf("%s does not begin before %s.", r.inWords(rule.Act), r.at(r.Acts[rule.Act].From).Format("Monday 2 January"))
+	case solve.ByRoom:
+		return fmt.Sprintf("%s is shut on %s.", r.rooms[rule.On], r.days(r.Shut[rule.On]))
+	case solve.ByAbsence:
+		return fmt.Sprintf("%s is away on %s.", r.people[rule.On].Name, r.days(r.People[rule.On].Off))
+	case solve.ByPerson:
+		return fmt.Sprintf("The crew is %s, in its hours.", count(len(r.people), "person", "people"))
+	}
+	var kits []string
+	for k, kind := range r.kits {
+		kits = append(kits, count(r.Kits[k], kind, kind+"s"))
+	}
+	return "There is no more to stand on than " + strings.Join(kits, " and ") + "."
+}
+
+// link is the wait a rule is about; of several the longest, or the soonest latest start.
+func (r *result) link(rule solve.Rule) (found *solve.Link) {
+	for k := range r.Acts[rule.Act].Before {
+		l := &r.Acts[rule.Act].Before[k]
+		if l.On == rule.On && (found == nil || rule.By == solve.ByWait && l.Lag > found.Lag || rule.By == solve.ByWindow && l.Until > 0) {
+			found = l
+		}
+	}
+	return found
+}
+
+// days are the dates of open days marked, the first few.
+func (r *result) days(marked []bool) string {
+	var list []string
+	for count, is := range marked {
+		if !is {
+			continue
+		}
+		if len(list) == 3 {
+			return strings.Join(list, ", ") + " and other days"
+		}
+		list = append(list, r.at(r.Calendar.Day(count)*day).Format("2 January"))
+	}
+	return strings.Join(list, ", ")
+}

@@ -1,0 +1,56 @@
+package solve
+
+import (
+	"testing"
+
+	"pgregory.net/rapid"
+)
+
+// alone is work of one person in one room.
+func alone(work int, unbroken bool, before ...Link) Activity {
+	return Activity{Work: work, Unbroken: unbroken, Needs: "p", Kit: -1, Hands: -1, Before: before}
+}
+
+func TestBoundsByHand(t *testing.T) {
+	for name, c := range map[string]struct {
+		acts []Activity
+		want Bound
+	}{
+		// 450 of 480 minutes, but each stretch of 240 holds one piece of 150.
+		"pieces that leave no room": {[]Activity{alone(150, true), alone(150, true), alone(150, true)},
+			Bound{Days: 2, By: ByWork, Minutes: 450, Able: 1, Unbroken: true}},
+		// Nothing but ten minutes can be done on the first day and on the last: two days for the rest.
+		"a head and a tail": {[]Activity{alone(10, false), alone(300, false, Link{On: 0, Lag: 600}), alone(300, false, Link{On: 0, Lag: 600}),
+			alone(10, false, Link{On: 1, Lag: 600}, Link{On: 2, Lag: 600})},
+			Bound{Days: 4, By: ByWork, Minutes: 600, Able: 1, Head: 1, Tail: 1}},
+	} {
+		p := &Problem{Calendar: NewCalendar([]Span{{480, 720}, {780, 1020}}, 1, [7]bool{true, true, true, true, true, true, true}, nil),
+			People: []Person{{Skills: "p"}}, Shut: [][]bool{nil}, Acts: c.acts}
+		plan, _, _ := p.Search(Effort{Placements: 100})
+		if got := p.Bound(); got != c.want || plan.Days != got.Days {
+			t.Errorf("%s: %+v, want %+v; %d days", name, got, c.want, plan.Days)
+		}
+	}
+}
+
+// No plan that anybody finds, nor one that is proved to be the best, is below the bound.
+func TestNoPlanIsBelowTheBound(t *testing.T) {
+	met := 0
+	rapid.Check(t, func(t *rapid.T) {
+		p := drawProblem(t, 7)
+		plan, _, failure := p.Search(Effort{Placements: 1000, Conflicts: 300})
+		if failure != None {
+			t.Fatal(failure)
+		}
+		b := p.Bound()
+		if b.Days > plan.Days {
+			t.Fatalf("bound %+v, a plan has %d days", b, plan.Days)
+		}
+		if b.Days == plan.Days {
+			met++
+		}
+	})
+	if met < 20 {
+		t.Errorf("%d bounds of 100 are met", met)
+	}
+}

@@ -1,0 +1,83 @@
+package solve
+
+import (
+	"cmp"
+	"slices"
+
+	"scumble/schedule/exact"
+)
+
+// Rule is one of several that cannot all hold. By tells its kind: ByWait, Act waits until On
+// has dried; ByWindow, Act has to begin soon enough after On; ByWet, Act and On may not touch
+// while they are wet; ByPin, Act is held to a day; ByRoom, the room On is shut; ByAbsence, the
+// person On is away; ByPerson, there are no more people; ByKitUse, there is no more kit.
+type Rule struct{ By, Act, On int }
+
+// trouble is how many dead ends a question about rules may meet (own default).
+const trouble = 3000
+
+// Contradiction is the fewest rules found that cannot all hold, in the order of the work: with
+// any of them given up the others can be kept, or nobody knows. It is nil where all can hold, and
+// where it is not known. It looks at the plans that end within some open days.
+func (p *Problem) Contradiction(within int, stop func() bool) []Rule {
+	if at := p.prepare(); at >= 0 {
+		return nil
+	}
+	for _, s := range []scope{{rules: true}, {rules: true, people: true}, {rules: true, people: true, kits: true}} {
+		m := newModel(p, within, s)
+		if m == nil {
+			return nil
+		}
+		if rules := m.contradiction(stop); rules != nil {
+			if s.people {
+				rules = append(rules, Rule{ByPerson, -1, -1})
+			}
+			if s.kits {
+				rules = append(rules, Rule{ByKitUse, -1, -1})
+			}
+			return rules
+		}
+	}
+	return nil
+}
+
+func (m *model) contradiction(stop func() bool) []Rule {
+	var lits []exact.Lit
+	for _, a := range *m.asked {
+		lits = append(lits, a.lit)
+	}
+	ask := func(lits []exact.Lit) (exact.Status, []exact.Lit) {
+		return m.Solver.Search(exact.Limit{Conflicts: trouble, First: m.starts(), Stop: stop, Eager: true}, lits...)
+	}
+	status, core := ask(lits)
+	if status != exact.None {
+		return nil
+	}
+	for k := 0; k < len(core); { // without one of them, is it still impossible?
+		rest := slices.Delete(slices.Clone(core), k, k+1)
+		if status, smaller := ask(rest); status == exact.None {
+			core = smaller
+			k = 0
+		} else {
+			k++
+		}
+	}
+	place := make([]int, len(m.Acts))
+	for k, i := range m.order {
+		place[i] = k
+	}
+	rules := []Rule{}
+	for _, a := range *m.asked {
+		if slices.Contains(core, a.lit) {
+			rules = append(rules, a.Rule)
+		}
+	}
+	at := func(r Rule) int {
+		if r.Act < 0 {
+			return -1
+		}
+		return place[r.Act]
+	}
+	slices.SortStableFunc(rules, func(x, y Rule) int { return cmp.Or(at(x)-at(y), x.By-y.By, x.On-y.On) })
+	return rules
+}

@@ -1,0 +1,596 @@
+package solve
+
+import (
+	"slices"
+
+	"scumble/schedule/exact"
+)
+
+// model is a problem as rules over integers, with work minutes counted in steps. It allows
+// whatever a plan may do and a little more, so that what it proves holds for every plan: work
+// that pauses takes up people and kit as if it went on.
+type model struct {
+	*Problem
+	exact.Solver
+	step   int // work minutes
+	length int // steps of a day
+	most   int // open days looked at
+	start  []exact.Var
+	end    []exact.Var // of work that may pause; the start of others, of which the end hangs on it
+	paused []exact.Var // of work that may pause: it does; -1 = it may not
+	able   [][]exact.Var
+	day    []exact.Var // by open day: somebody works
+	alike  bool        // it is enough to count people
+	scope
+	asked  *[]asked    // rules that hold only while they are assumed; nil = all hold
+	asides int         // times at which nobody minds
+	late   []exact.Var // of each latest start: it is missed
+	// What a plan is judged by, in this order.
+	lates, days, visits, finish exact.Var
+}
+
+// newModel writes a problem down, for plans that end within some open days. It is nil for
+// problems it does not know: work that has begun and is not done, or runs through breaks for
+// days.
+func newModel(p *Problem, most int, s scope) *model {
+	m := &model{Problem: p, most: most, step: grain, scope: s}
+	if s.rules {
+		m.asked = &[]asked{}
+	}
+	m.Guided = true
+	for i := range p.Acts {
+		a := &p.Acts[i]
+		if a.Fact != nil && !a.done() || a.long && a.rest > p.Calendar.stretch() {
+			return nil
+		}
+		if !a.done() {
+			m.step = gcd(m.step, p.least(a))
+		}
+	}
+	for _, s := range p.Calendar.spans {
+		m.step = gcd(gcd(m.step, s.From), s.To)
+	}
+	m.length, m.alike = p.Calendar.length/m.step, m.counted()
+	for i := range p.Acts {
+		m.place(i)
+	}
+	for i := range p.Acts {
+		for k := range p.Acts[i].Before {
+			m.wait(i, k)
+		}
+	}
+	m.corners()
+	if s.people {
+		m.people()
+	}
+	if s.kits {
+		m.kits()
+	}
+	m.judge()
+	return m
+}
+
+// scope is what a model is about.
+type scope struct {
+	people, kits bool // they are counted
+	rules        bool // rules are assumed one by one, to find which cannot hold together
+	// Near a plan: what is fixed stays where it is there, the rest begins between two work
+	// minutes. A nil board: all are free.
+	near     *board
+	fixed    []bool
+	from, to int
+}
+
+// stays tells whether an activity is not to be moved.
+func (s *scope) stays(i int) bool { return s.near != nil && s.fixed[i] }
+
+// asked is a rule with the literal that makes it hold.
+type asked struct {
+	lit exact.Lit
+	Rule
+}
+
+// rule is what must hold for a rule to bind, as the literals of a clause: none where rules
+// always bind.
+func (m *model) rule(r Rule) (unless []exact.Lit) {
+	if m.asked == nil {
+		return nil
+	}
+	for _, known := range *m.asked {
+		if known.Rule == r {
+			return []exact.Lit{known.lit.Not()}
+		}
+	}
+	lit := m.Bool().Is()
+	*m.asked = append(*m.asked, asked{lit, r})
+	return []exact.Lit{lit.Not()}
+}
+
+func gcd(a, b int) int {
+	for b != 0 {
+		a, b = b, a%b
+	}
+	return a
+}
+
+// opensAgain tells whether a day is shut that comes after an open one.
+func opensAgain(shut []bool, most int) bool {
+	open := slices.Index(shut, false)
+	return open >= 0 && slices.Contains(shut[open:min(len(shut), max(most, open))], true)
+}
+
+// apart tells whether somebody may work elsewhere while an activity pauses.
+func (m *model) apart(i int) bool {
+	a := &m.Acts[i]
+	return m.pauses(i) && !m.alike && (opensAgain(m.Shut[a.Room], m.most) || len(a.Needs) > 1)
+}
+
+// long is the steps an activity takes.
+func (m *model) long(i int) int { return m.least(&m.Acts[i]) / m.step }
+
+// pauses tells whether an activity may stop in the evening and go on another day.
+func (m *model) pauses(i int) bool { return !m.Acts[i].Unbroken }
+
+// place gives an activity its start, on the days and at the hours at which it can begin.
+func (m *model) place(i int) {
+	a := &m.Acts[i]
+	if a.done() {
+		m.start, m.end, m.paused = append(m.start, -1), append(m.end, -1), append(m.paused, -1)
+		return
+	}
+	if m.stays(i) {
+		m.stay(i)
+		return
+	}
+	long, last := m.long(i), m.most*m.length
+	first, end := m.up(m.Now), last-long
+	if m.near != nil {
+		first, end = max(first, m.scope.from/m.step), min(end, m.to/m.step)
+	}
+	v := m.Int(first, end)
+	if a.From > 0 {
+		m.Clause(append(m.rule(Rule{ByPin, i, -1}), v.AtLeast(m.up(a.From)))...)
+	}
+	for d := range min(len(m.Shut[a.Room]), m.most) {
+		if m.asked != nil && m.Shut[a.Room][d] {
+			m.Clause(append(m.rule(Rule{ByRoom, -1, a.Room}), v.AtMost(d*m.length-1), v.AtLeast((d+1)*m.length))...)
+		}
+	}
+	m.Above(v, v, func(w int) int { return m.begin(i, w, 1) })
+	m.Below(v, v, func(w int) int { return m.begin(i, w, -1) })
+	m.start, m.end, m.paused = append(m.start, v), append(m.end, v), append(m.paused, -1)
+	if !m.pauses(i) {
+		return
+	}
+	m.pause(i, v, long)
+}
+
+// stay gives an activity the place it has in a plan.
+func (m *model) stay(i int) {
+	s := &m.near.slots[i]
+	v := m.Int(s.from/m.step, s.from/m.step)
+	m.start, m.end, m.paused = append(m.start, v), append(m.end, v), append(m.paused, -1)
+	if m.pauses(i) {
+		pauses := 0
+		if s.more != nil {
+			pauses = 1
+		}
+		m.end[i], m.paused[i] = m.Int((s.to+m.step-1)/m.step, (s.to+m.step-1)/m.step), m.Int(pauses, pauses)
+	}
+}
+
+// pause lets an activity stop in the evening and go on another day, at its first hour.
+func (m *model) pause(i int, v exact.Var, long int) {
+	a, last := &m.Acts[i], m.most*m.length
+	end, paused := m.Int(long, last), m.Bool()
+	m.Lag(v, end, long)
+	m.LagWhen(end, v, -long, paused.Is().Not())
+	whole := m.Int(0, m.most) // days between
+	m.Sum(-long, exact.Term{V: v, Times: 1}, exact.Term{V: whole, Times: m.length}, exact.Term{V: end, Times: -1})
+	m.Sum(long, exact.Term{V: v, Times: -1}, exact.Term{V: whole, Times: -m.length}, exact.Term{V: end, Times: 1})
+	if long <= m.length {
+		for d := m.Low(v) / m.length; d <= m.High(v)/m.length; d++ { // what ends the day it begins does not pause
+			m.Clause(paused.Is().Not(), v.AtMost(d*m.length-1), v.AtLeast((d+1)*m.length-long+1))
+		}
+	}
+	for d := range min(len(m.Shut[a.Room]), m.most) {
+		if m.Shut[a.Room][d] {
+			m.Clause(append(m.rule(Rule{ByRoom, -1, a.Room}), end.AtMost(d*m.length), end.AtLeast((d+1)*m.length+1))...)
+		}
+	}
+	m.end[i], m.paused[i] = end, paused
+}
+
+// begin is the nearest step from w on, forwards or backwards, at which an activity can begin
+// as far as the hours and its room go.
+func (m *model) begin(i, w, way int) int {
+	a := &m.Acts[i]
+	for ; w >= 0 && w < m.most*m.length; w += way {
+		day, offset := w/m.length, w%m.length*m.step
+		if m.asked == nil && marked(m.Shut[a.Room], day) {
+			if way > 0 {
+				w = (day+1)*m.length - 1
+			} else {
+				w = day * m.length
+			}
+			continue
+		}
+		if a.long {
+			if offset == 0 {
+				return w
+			}
+			continue
+		}
+		need := min(goodStart, a.rest)
+		if a.Unbroken {
+			need = a.rest
+		}
+		if offset+need <= m.Calendar.before[m.Calendar.span(offset)+1] {
+			return w
+		}
+	}
+	return w
+}
+
+// ended is the site minute at which an activity has ended, by its start or, where it may pause,
+// by its end.
+func (m *model) ended(i, w int) int {
+	a := &m.Acts[i]
+	switch {
+	case m.pauses(i):
+		return m.Calendar.ends(w * m.step)
+	case a.long:
+		return m.Calendar.begins(w*m.step) + a.rest
+	}
+	return m.Calendar.ends(w*m.step + a.rest)
+}
+
+// up is the first step that begins at a site minute or later.
+func (m *model) up(at int) int { return (m.Calendar.from(tidy(at)) + m.step - 1) / m.step }
+
+// wait adds what an activity waits for, and by when it must begin.
+func (m *model) wait(i, k int) {
+	if m.Acts[i].done() {
+		return
+	}
+	l := &m.Acts[i].Before[k]
+	var late exact.Var
+	if l.Until > 0 {
+		late = m.Bool()
+		m.late = append(m.late, late)
+		if m.asked != nil {
+			m.Clause(append(m.rule(Rule{ByWindow, i, l.On}), late.Is().Not())...)
+		}
+	}
+	if o := &m.Acts[l.On]; o.done() {
+		end := o.Fact.End
+		m.Clause(append(m.rule(Rule{ByWait, i, l.On}), m.start[i].AtLeast(m.up(end+l.LagAfter(end))))...)
+		if l.Until > 0 {
+			m.Clause(late.Is(), m.start[i].AtMost(m.down(end+l.LatestAfter(end))))
+		}
+		return
+	}
+	dried := func(w int) int {
+		end := m.ended(l.On, w)
+		return m.up(end + l.LagAfter(end))
+	}
+	if m.asked == nil || l.Lag == 0 && l.Times == nil {
+		m.Above(m.end[l.On], m.start[i], dried)
+	} else {
+		m.Above(m.end[l.On], m.start[i], func(w int) int { return m.up(m.ended(l.On, w)) })
+		m.AboveWhen(m.end[l.On], m.start[i], dried, m.rule(Rule{ByWait, i, l.On})[0].Not())
+	}
+	if l.Until > 0 {
+		m.BelowWhen(m.end[l.On], m.start[i], m.latest(l), late.Is().Not())
+	}
+}
+
+// down is the last step that begins at a site minute or earlier.
+func (m *model) down(at int) int {
+	w := m.Calendar.from(at)
+	if m.Calendar.begins(w) > at {
+		w--
+	}
+	if w < 0 {
+		return -1
+	}
+	return w / m.step
+}
+
+// latest is the last step at which what a link belongs to may begin. Where the air changes it is
+// the most for any earlier end, too, so that it never falls.
+func (m *model) latest(l *Link) func(w int) int {
+	if l.Times == nil {
+		return func(w int) int { return m.down(m.ended(l.On, w) + l.Until) }
+	}
+	var most []int
+	return func(w int) int {
+		for k := len(most); k <= w; k++ {
+			end := m.ended(l.On, k)
+			at := m.down(end + l.LatestAfter(end))
+			if k > 0 {
+				at = max(at, most[k-1])
+			}
+			most = append(most, at)
+		}
+		return most[max(w, 0)]
+	}
+}
+
+// corners keeps two apart that may not touch while they are wet.
+func (m *model) corners() {
+	for i := range m.Acts {
+		for _, k := range m.Acts[i].Wet {
+			if k >= i || m.Acts[k].done() && m.Acts[i].done() || m.stays(i) && m.stays(k) {
+				continue
+			}
+			first, then := m.Bool().Is(), m.Bool().Is()
+			m.Clause(append(m.rule(Rule{ByWet, i, k}), first, then)...)
+			m.dry(i, k, first)
+			m.dry(k, i, then)
+		}
+	}
+}
+
+// dry lets k begin only when i has dried, where the literal holds.
+func (m *model) dry(i, k int, when exact.Lit) {
+	touch := m.Acts[i].Touch
+	switch {
+	case m.Acts[k].done():
+		m.Clause(when.Not())
+	case m.Acts[i].done():
+		m.Clause(when.Not(), m.start[k].AtLeast(m.up(m.Acts[i].Fact.End+touch)))
+	default:
+		m.AboveWhen(m.end[i], m.start[k], func(w int) int { return m.up(m.ended(i, w) + touch) }, when)
+	}
+}
+
+// counted tells whether it is enough to count people: all have the same skills and no day off,
+// and nobody works elsewhere while something pauses.
+func (m *model) counted() bool {
+	for i := range m.Acts {
+		if a := &m.Acts[i]; m.pauses(i) && opensAgain(m.Shut[a.Room], m.most) {
+			return false
+		}
+	}
+	for _, p := range m.People {
+		if p.Skills != m.People[0].Skills || slices.Contains(p.Off[:min(len(p.Off), m.most)], true) {
+			return false
+		}
+	}
+	return true
+}
+
+// people lets nobody be in two places.
+func (m *model) people() {
+	var uses []exact.Use
+	for i := range m.Acts {
+		if a := &m.Acts[i]; !a.done() {
+			uses = append(uses, m.uses(i, len(a.Needs))...)
+		}
+	}
+	m.Share(len(m.People), uses)
+	if m.alike {
+		return
+	}
+	m.able = make([][]exact.Var, len(m.Acts))
+	for i := range m.Acts {
+		if !m.Acts[i].done() {
+			m.choose(i)
+		}
+	}
+	for i := range m.Acts {
+		for k := range i {
+			if !m.Acts[i].done() && !m.Acts[k].done() && (!m.stays(i) || !m.stays(k)) && m.meet(i, k) && m.meet(k, i) {
+				m.oneAtATime(i, k)
+			}
+		}
+	}
+}
+
+// uses are the stretches in which an activity takes up an amount. What pauses does so on days
+// on which nobody is there who could mind, so that it may be counted before and after as if it
+// went on; where its people may be elsewhere, only its first and its last moments are sure.
+func (m *model) uses(i, amount int) []exact.Use {
+	long := m.long(i)
+	if !m.pauses(i) {
+		return []exact.Use{{Start: m.start[i], Long: long, Amount: amount}}
+	}
+	paused := m.paused[i].Is()
+	if !m.apart(i) {
+		return []exact.Use{{Start: m.start[i], Long: long, Amount: amount},
+			{Start: m.where(m.end[i], -long, paused), Long: long, Amount: amount}}
+	}
+	first := min(long, (goodStart+m.step-1)/m.step)
+	return []exact.Use{{Start: m.where(m.start[i], 0, paused.Not()), Long: long, Amount: amount},
+		{Start: m.where(m.start[i], 0, paused), Long: first, Amount: amount},
+		{Start: m.where(m.end[i], -1, paused), Long: 1, Amount: amount}}
+}
+
+// where is a time counted from another where the literal holds, and else one at which nobody minds.
+func (m *model) where(of exact.Var, later int, when exact.Lit) exact.Var {
+	m.asides++
+	aside := m.most * m.length * (m.asides + 2)
+	v := m.Int(0, aside)
+	m.LagWhen(of, v, later, when)
+	m.LagWhen(v, of, -later, when)
+	m.Clause(when, v.AtLeast(aside))
+	return v
+}
+
+// choose gives an activity one of the teams that can do it.
+func (m *model) choose(i int) {
+	a := &m.Acts[i]
+	teams := m.teams[a.Needs]
+	m.able[i] = make([]exact.Var, len(m.People))
+	for q := range m.People {
+		if m.stays(i) {
+			here := 0
+			if slices.Contains(m.near.slots[i].People, q) {
+				here = 1
+			}
+			m.able[i][q] = m.Int(here, here)
+			continue
+		}
+		v := m.Bool()
+		m.able[i][q] = v
+		for d := range min(len(m.People[q].Off), m.most) {
+			if !m.People[q].Off[d] {
+				continue
+			}
+			from, to := d*m.length, (d+1)*m.length
+			here := append(m.rule(Rule{ByAbsence, -1, q}), v.Is().Not())
+			m.Clause(append(here, m.start[i].AtMost(from-1), m.start[i].AtLeast(to))...)
+			if m.pauses(i) {
+				m.Clause(append(here, m.end[i].AtMost(from), m.end[i].AtLeast(to+1))...)
+			}
+		}
+	}
+	if m.stays(i) {
+		return
+	}
+	any := make([]exact.Lit, len(teams))
+	for t := range teams {
+		it := m.Bool()
+		any[t] = it.Is()
+		for q := range m.People {
+			if slices.Contains(teams[t].people, q) {
+				m.Clause(it.Is().Not(), m.able[i][q].Is())
+			}
+		}
+	}
+	m.Clause(any...)
+	terms := make([]exact.Term, len(m.People))
+	for q := range m.People {
+		terms[q] = exact.Term{V: m.able[i][q], Times: 1}
+	}
+	m.Sum(len(a.Needs), terms...)
+}
+
+// meet tells whether an activity may end after another begins.
+func (m *model) meet(i, k int) bool {
+	end := m.High(m.end[i])
+	if !m.pauses(i) {
+		end += m.long(i)
+	}
+	return end > m.Low(m.start[k])
+}
+
+// oneAtATime lets whoever does both of two activities end one before the other begins.
+func (m *model) oneAtATime(i, k int) {
+	first, then := m.Bool(), m.Bool()
+	m.after(i, k, first.Is())
+	m.after(k, i, then.Is())
+	one := []exact.Lit{first.Is(), then.Is()}
+	if m.apart(i) {
+		one = append(one, m.within(i, k))
+	}
+	if m.apart(k) {
+		one = append(one, m.within(k, i))
+	}
+	for q := range m.People {
+		m.Clause(append([]exact.Lit{m.able[i][q].Is().Not(), m.able[k][q].Is().Not()}, one...)...)
+	}
+}
+
+// within holds where k lies on days between the first and the last of i.
+func (m *model) within(i, k int) exact.Lit {
+	it := m.Bool().Is()
+	m.AboveWhen(m.start[i], m.start[k], func(w int) int { return (w/m.length + 1) * m.length }, it)
+	last := func(w int) int { return (w - 1) / m.length * m.length }
+	if m.pauses(k) {
+		m.BelowWhen(m.end[i], m.end[k], last, it)
+	} else {
+		m.BelowWhen(m.end[i], m.start[k], func(w int) int { return last(w) - m.long(k) }, it)
+	}
+	return it
+}
+
+// after lets k begin when i has ended, where the literal holds.
+func (m *model) after(i, k int, when exact.Lit) {
+	if m.pauses(i) {
+		m.LagWhen(m.end[i], m.start[k], 0, when)
+	} else {
+		m.LagWhen(m.start[i], m.start[k], m.long(i), when)
+	}
+}
+
+func (m *model) kits() {
+	for k, count := range m.Kits {
+		var uses []exact.Use
+		for i := range m.Acts {
+			if a := &m.Acts[i]; a.Kit == k && !a.done() {
+				uses = append(uses, m.uses(i, 1)...)
+			}
+		}
+		m.Share(count, uses)
+	}
+}
+
+// judge adds what plans are compared by: windows missed, days, visits, the open day of the end.
+func (m *model) judge() {
+	past := m.past.open
+	m.lates, m.days, m.visits, m.finish = m.Int(0, len(m.late)), m.Int(0, m.most), m.Int(0, m.most), m.Int(0, m.most)
+	var days, visits, lates []exact.Term
+	for d := range m.most {
+		v, comes := m.Bool(), m.Bool()
+		if marked(past, d) {
+			m.Clause(v.Is())
+		}
+		m.day = append(m.day, v)
+		days, visits = append(days, exact.Term{V: v, Times: 1}), append(visits, exact.Term{V: comes, Times: 1})
+		if d > 0 {
+			m.Clause(v.Is().Not(), m.day[d-1].Is(), comes.Is())
+		} else {
+			m.Clause(v.Is().Not(), comes.Is())
+		}
+	}
+	for i := range m.Acts {
+		if m.Acts[i].done() {
+			continue
+		}
+		m.attend(i)
+		long := m.long(i)
+		m.Above(m.end[i], m.finish, func(w int) int {
+			if !m.pauses(i) {
+				w += long
+			}
+			return (w - 1) / m.length
+		})
+	}
+	for _, v := range m.late {
+		lates = append(lates, exact.Term{V: v, Times: 1})
+	}
+	m.Sum(0, append(days, exact.Term{V: m.days, Times: -1})...)
+	m.Sum(0, append(visits, exact.Term{V: m.visits, Times: -1})...)
+	m.Sum(0, append(lates, exact.Term{V: m.lates, Times: -1})...)
+}
+
+// attend makes the days of an activity days with work.
+func (m *model) attend(i int) {
+	long := m.long(i)
+	last := m.High(m.end[i])
+	if !m.pauses(i) {
+		last += long
+	}
+	for d := m.Low(m.start[i]) / m.length; d < m.most && d*m.length < last; d++ {
+		from, to := d*m.length, (d+1)*m.length
+		day := m.day[d].Is()
+		if !m.pauses(i) {
+			m.Clause(day, m.start[i].AtLeast(to), m.start[i].AtMost(from-long))
+			continue
+		}
+		m.Clause(day, m.start[i].AtLeast(to), m.start[i].AtMost(from-1))
+		m.Clause(day, m.end[i].AtLeast(to+1), m.end[i].AtMost(from))
+		if m.stays(i) || long > m.length || marked(m.Shut[m.Acts[i].Room], d) {
+			continue
+		}
+		between := []exact.Lit{day.Not(), m.start[i].AtLeast(from), m.end[i].AtMost(to)}
+		for q := range m.People { // it goes on as soon as all who do it are there
+			if m.able != nil && marked(m.People[q].Off, d) {
+				between = append(between, m.able[i][q].Is())
+			}
+		}
+		m.Clause(between...)
+	}
+}

@@ -1,0 +1,52 @@
+package solve
+
+import (
+	"testing"
+
+	"pgregory.net/rapid"
+)
+
+// No plan that another search finds is better than one that was proved, in what was proved.
+func TestNothingBeatsAProof(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		p := drawProblem(t, 8)
+		proved, _, failure := p.Search(Effort{Placements: 20, Conflicts: 3000})
+		if failure != None {
+			return
+		}
+		if faults := checkPlan(p, proved); len(faults) > 0 {
+			t.Fatalf("%v", faults)
+		}
+		other, _, _ := p.Search(Effort{Placements: rapid.IntRange(1, 3000).Draw(t, "placements")})
+		p.Calendar.extend(other.Finish/day + 1)
+		if p.Calendar.next[(other.Finish-1)/day] >= proved.Proof.Within {
+			return
+		}
+		a := []int{proved.Late, proved.Days, proved.Visits, (proved.Finish - 1) / day}
+		b := []int{other.Late, other.Days, other.Visits, (other.Finish - 1) / day}
+		for k, sure := range []bool{proved.Proof.Late, proved.Proof.Days, proved.Proof.Visits, proved.Proof.Finish} {
+			if !sure || b[k] > a[k] {
+				return
+			}
+			if b[k] < a[k] {
+				t.Fatalf("part %d of %v is said to be the least, and there is %v", k, a, b)
+			}
+		}
+	})
+}
+
+// What cannot all hold is not kept by any plan that is found.
+func TestContradictionsAreReal(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		p := drawProblem(t, 7)
+		plan, _, failure := p.Search(Effort{Placements: 2000})
+		if failure != None {
+			return
+		}
+		p.Calendar.extend(plan.Finish/day + 1)
+		rules := p.Contradiction(p.Calendar.next[plan.Finish/day]+2, nil)
+		if len(rules) > 0 && plan.Late == 0 {
+			t.Fatalf("%v cannot all hold, and %+v keeps them", rules, plan)
+		}
+	})
+}
