@@ -115,6 +115,9 @@ func addVerdict(d *desk.Desk, fl *draw.Flow) {
 	if n := len(d.Plan.Programme.Moved); n > 0 {
 		fl.Paragraph(desk.Counted(n, "step begins", "steps begin")+" on another day than was agreed: see what moved, and why.", drafting.Body())
 	}
+	if rules := d.Plan.Programme.Conflict; len(rules) > 0 {
+		d.AddMarked(fl, drafting.CautionShape, "A window is missed, because these cannot all hold: "+strings.Join(rules, " "), drafting.Small())
+	}
 	for _, w := range d.Plan.Programme.Warnings {
 		shape := drafting.CautionShape
 		if w.Hold {
