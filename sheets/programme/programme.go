@@ -70,35 +70,37 @@ func wholeChart(d *desk.Desk, book *drafting.Book) {
 	}
 }
 
-// shortCharts show the whole job once more with a row a room and a row a person, where all of it
-// has room on one page.
+// shortCharts show the whole job once more with a row a room and a row a person, each where all
+// of it has room on a page.
 func shortCharts(d *desk.Desk, book *drafting.Book) {
 	p := d.Plan.Programme
 	from, to := monday(p.Start), p.Finish.Truncate(24*time.Hour).AddDate(0, 0, 1)
 	if to.Sub(from) > longestRun*24*time.Hour {
 		return
 	}
+	const titled = 12.0 // mm of a title and the space round it
 	legend, body := legend(d, false), drafting.PageBody(d.Turned())
-	free := body.H - 14 - legendHeight(d, legend, body.W)
+	left := 0.0 // mm of the page under way
+	var fl *draw.Flow
 	for _, one := range []struct {
-		name, title string
-		rows        []chartRow
-	}{
-		{"by room", "Which room is worked in when", roomRows(d)},
-		{"who when", "Who works when", personRows(d)},
-	} {
+		title string
+		rows  []chartRow
+	}{{"Which room is worked in when", roomRows(d)}, {"Who works when", personRows(d)}} {
 		c := newChart(d, from, to, body)
-		if c.pitch = 8; c.height(len(one.rows)) > free {
-			c.pitch = 5
-		}
-		if len(one.rows) < 2 || c.height(len(one.rows)) > free {
+		c.pitch = 8
+		high := titled + c.height(len(one.rows)) + legendHeight(d, legend, body.W)
+		if len(one.rows) < 2 || high > body.H {
 			continue
 		}
-		fl := book.Part(one.name, d.Turned())
+		if left < high {
+			fl, left = book.Part("by room and by person", d.Turned()), body.H
+		}
 		fl.Heading(one.title, drafting.Head())
 		fl.Space(2)
-		addChart(d, fl, c, one.rows, free)
+		fl.Block(c.height(len(one.rows)), func(b draw.Box) []draw.Item { return c.draw(one.rows, b) })
 		addLegend(d, fl, legend)
+		fl.Space(4)
+		left -= high + 4
 	}
 }
 
@@ -112,6 +114,9 @@ func addVerdict(d *desk.Desk, fl *draw.Flow) {
 	}
 	if n := len(d.Plan.Programme.Moved); n > 0 {
 		fl.Paragraph(desk.Counted(n, "step begins", "steps begin")+" on another day than was agreed: see what moved, and why.", drafting.Body())
+	}
+	if rules := d.Plan.Programme.Conflict; len(rules) > 0 {
+		d.AddMarked(fl, drafting.CautionShape, "A window is missed, because these cannot all hold: "+strings.Join(rules, " "), drafting.Small())
 	}
 	for _, w := range d.Plan.Programme.Warnings {
 		shape := drafting.CautionShape

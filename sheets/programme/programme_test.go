@@ -13,6 +13,7 @@ import (
 	"scumble/draw"
 	"scumble/schedule"
 	"scumble/sheets/desk"
+	"scumble/sheets/drafting"
 	"scumble/sheets/internal/papertest"
 )
 
@@ -269,4 +270,50 @@ func TestRowsArePartedBetweenRooms(t *testing.T) {
 			t.Fatalf("%v became %v", rows, all)
 		}
 	})
+}
+
+// Every piece of work stands once in the row of its room and once in that of each of its people;
+// what is done is drawn solid, in its colour where it is a glaze, and what moved is told.
+func TestRoomsAndPeopleAtAGlance(t *testing.T) {
+	d := papertest.OwnDesk(t, "A4")
+	drawn, want := map[string]int{}, map[string]int{}
+	for _, p := range papertest.PagesOf(t, d, Programme, "by room and by person") {
+		titled(p.Items, drawn)
+	}
+	for _, task := range d.Plan.Programme.Tasks {
+		want[task.Step] = len(task.Pieces) * (1 + len(task.People))
+	}
+	if fmt.Sprint(drawn) != fmt.Sprint(want) {
+		t.Errorf("drawn %v\nwant %v", drawn, want)
+	}
+
+	p, prog := *d.Plan, *d.Plan.Programme
+	p.Programme, d.Plan = &prog, &p
+	prog.Tasks = slices.Clone(prog.Tasks)
+	solid := func() (n int) {
+		for _, page := range papertest.PagesOf(t, d, Programme, "the whole job") {
+			for _, path := range papertest.Drawn[draw.Path](page.Items) {
+				if path.Fill == drafting.Line && path.Stroke.Width == 0 {
+					n++
+				}
+			}
+		}
+		return n
+	}
+	before := solid()
+	prog.Tasks[0].Done = true
+	prog.PlannedFrom = prog.Tasks[0].End
+	prog.Moved = []schedule.Move{{Step: prog.Tasks[1].Step, From: prog.Start, To: prog.Start.AddDate(0, 0, 1), Why: "somebody was ill"}}
+	if after := solid(); after <= before {
+		t.Errorf("%d solid bars, %d before anything was done", after, before)
+	}
+	var words string
+	for _, page := range papertest.PagesOf(t, d, Programme, "what moved") {
+		for _, text := range papertest.WordsOn(page) {
+			words += text.Text + " "
+		}
+	}
+	if !strings.Contains(words, "Somebody was ill") {
+		t.Errorf("what moved is not told: %s", words)
+	}
 }

@@ -71,7 +71,7 @@ func (f *Frame) look(text []byte) (t *work.Task, leave func()) {
 func (f *Frame) effort(ctx context.Context) schedule.Effort {
 	e := f.Effort
 	if e.Placements == 0 {
-		e.Placements = schedule.Full.Placements
+		e.Placements, e.Conflicts = schedule.Full.Placements, schedule.Full.Conflicts
 	}
 	also := e.Stop
 	e.Stop = func() bool { return ctx.Err() != nil || also != nil && also() }

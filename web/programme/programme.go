@@ -47,7 +47,7 @@ func (p *place) routes(mux *http.ServeMux, f *frame.Frame) (err error) {
 type view struct {
 	Why            string
 	Verdict, Bound string
-	Conflict       []string // rules that cannot all hold, the first to give up first
+	Conflict       []string // rules that cannot all hold
 	Today          *today
 	Moved          []moved
 	MovedToo       []moved // folded away
@@ -126,6 +126,9 @@ func (pl *place) view(s *frame.Sheet) *view {
 		v.Bound += fmt.Sprintf("No plan can need fewer than %d: ", p.Bound)
 	}
 	v.Bound += frame.Sentence(p.BoundBy)
+	for _, rule := range p.Conflict {
+		v.Conflict = append(v.Conflict, frame.Sentence(rule))
+	}
 	view := s.Query.Get("by")
 	if view != "person" && view != "room" {
 		view = "wall"
@@ -257,11 +260,12 @@ func pinCost(s *frame.Sheet, v *view) {
 	if err != nil || free == nil {
 		return
 	}
+	if noWorse(s.Board.Quick, free) {
+		v.PinCost = "The pins cost nothing: as many site days and no later finish."
+		return
+	}
 	c := cost{days: s.Board.Quick.SiteDays - free.SiteDays, visits: s.Board.Quick.Visits - free.Visits, was: free.Finish, finish: s.Board.Quick.Finish}
 	v.PinCost = fmt.Sprintf("Without the pins: %s, ready on %s. %s", frame.Counted(free.SiteDays, "site day", "site days"), free.Finish.Format("Monday 2 January, 15:04"), frame.Sentence("they "+c.words()))
-	if !c.dear() {
-		v.PinCost = "The pins cost nothing: as many site days and no later finish."
-	}
 }
 
 func forms(s *frame.Sheet, v *view) {

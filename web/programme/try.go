@@ -1,7 +1,6 @@
 package programme
 
 import (
-	"errors"
 	"fmt"
 	"net/http"
 	"net/url"
@@ -99,7 +98,7 @@ func (a *asked) step(what string, day time.Time) *tried {
 		now = day
 	case pin >= 0: // chosen, or asked to be freed
 		a.job.Crew.Pins = slices.Delete(slices.Clone(a.job.Crew.Pins), pin, pin+1)
-		a.compare(out, "Without the pin: ")
+		a.compare(out, "Without the pin: ", looser)
 		out.Deed = &deed{Button: "Free it", Fields: []pair{{"act", fmt.Sprintf("remove:crew.pins[%d]", pin)}}}
 	}
 	on := func(days int) string {
@@ -121,7 +120,7 @@ func (a *asked) move(out *tried, id string, pin int, day time.Time) {
 		a.job.Crew.Pins = append(a.job.Crew.Pins, job.Pin{Step: id, Day: date})
 	}
 	out.Title += ": not before " + day.Format("Monday 2 January")
-	changed := a.compare(out, "")
+	changed := a.compare(out, "", tighter)
 	if changed == nil {
 		return
 	}
@@ -147,7 +146,7 @@ func (a *asked) close(day time.Time) *tried {
 	date := day.Format(time.DateOnly)
 	out := &tried{Title: "No work on " + day.Format("Monday 2 January")}
 	a.job.Crew.Closed = append(slices.Clone(a.job.Crew.Closed), job.Date(date))
-	if a.compare(out, "") != nil {
+	if a.compare(out, "", tighter) != nil {
 		out.Deed = &deed{Button: "Close the day", Fields: []pair{{"new:crew.closed:", date}, {"act", "add:crew.closed"}}}
 	}
 	return out
@@ -161,7 +160,7 @@ func (a *asked) open(day time.Time) *tried {
 	}
 	out := &tried{Title: day.Format("Monday 2 January") + " is worked again"}
 	a.job.Crew.Closed = slices.Delete(slices.Clone(a.job.Crew.Closed), at, at+1)
-	if a.compare(out, "") != nil {
+	if a.compare(out, "", looser) != nil {
 		out.Deed = &deed{Button: "Open the day", Fields: []pair{{"act", fmt.Sprintf("remove:crew.closed[%d]", at)}}}
 	}
 	return out
@@ -175,7 +174,7 @@ func (a *asked) weekday(name string) *tried {
 		return &tried{Title: "Every " + names[name] + " is worked already."}
 	}
 	a.job.Crew.Days = append(slices.Clone(a.job.Crew.Days), name)
-	if a.compare(out, "") != nil {
+	if a.compare(out, "", looser) != nil {
 		out.Deed = &deed{Button: "Work every " + names[name]}
 		for _, d := range a.job.Crew.Days {
 			out.Deed.Fields = append(out.Deed.Fields, pair{"list:crew.days", d})
@@ -199,7 +198,7 @@ func (a *asked) hour() *tried {
 	a.job.Crew.Hours = hours
 	words := func(c job.Clock) string { return fmt.Sprintf("%02d:%02d", int(c)/60, int(c)%60) }
 	out := &tried{Title: "The day ends at " + words(hours[last].To), Lines: []string{"What overtime costs above another hour is not counted."}}
-	if a.compare(out, "") != nil {
+	if a.compare(out, "", looser) != nil {
 		out.Deed = &deed{Button: "Work an hour more", Fields: []pair{{fmt.Sprintf("set:crew.hours[%d]", last), words(hours[last].From) + "-" + words(hours[last].To)}}}
 	}
 	return out
@@ -220,7 +219,7 @@ func (a *asked) person() *tried {
 		d.Fields = append(d.Fields, pair{"new:crew.people:rate", best.Text})
 	}
 	a.job.Crew.People = append(slices.Clone(a.job.Crew.People), job.Person{Name: "\x00one more", Rate: best})
-	if a.compare(out, "") != nil {
+	if a.compare(out, "", looser) != nil {
 		out.Deed = d
 	}
 	return out
@@ -234,35 +233,52 @@ func (a *asked) unpin() *tried {
 		d.Fields = append(d.Fields, pair{"act", fmt.Sprintf("remove:crew.pins[%d]", i)})
 	}
 	a.job.Crew.Pins = nil
-	if a.compare(out, "") != nil {
+	if a.compare(out, "", looser) != nil {
 		out.Deed = d
 	}
 	return out
 }
 
+// A change makes a programme tighter or looser.
+const (
+	tighter = iota
+	looser
+)
+
 // compare plans the copy with a short look and says what it costs against the programme of a
-// short look; nil when it cannot be planned.
-func (a *asked) compare(out *tried, before string) *schedule.Programme {
-	p := a.Board.Plan
+// short look; nil when it cannot be planned. A short look may find the better one for a tighter
+// job by luck, but that can be worked to in the looser one, too: of two programmes where one is
+// better in everything, the change is told as making no difference.
+func (a *asked) compare(out *tried, before string, change int) *schedule.Programme {
+	p, quick := a.Board.Plan, a.Board.Quick
 	changed, err := schedule.Plan(p.Survey, p.Method, &a.job, p.Catalog.Defaults, schedule.Quick)
 	if err != nil {
 		what := strings.TrimPrefix(err.Error(), schedule.ErrCannot.Error()+": ")
-		if !errors.Is(err, schedule.ErrCannot) {
-			what = err.Error()
-		}
 		out.Cost, out.Costs = "This cannot be planned. "+frame.Sentence(what), true
 		return nil
 	}
-	c := cost{days: changed.SiteDays - a.Board.Quick.SiteDays, visits: changed.Visits - a.Board.Quick.Visits, was: a.Board.Quick.Finish, finish: changed.Finish}
+	old, fresh := quick, changed
+	switch {
+	case change == tighter && noWorse(changed, quick):
+		old = changed
+	case change == looser && noWorse(quick, changed):
+		fresh = quick
+	}
+	c := cost{days: fresh.SiteDays - old.SiteDays, visits: fresh.Visits - old.Visits, was: old.Finish, finish: fresh.Finish}
 	if p.Quote != nil && a.Person.MaySeePrices() {
-		old, err := price.Make(p.Survey, p.Method, p.Quantities, a.Board.Quick, p.Job, p.Catalog)
-		fresh, err2 := price.Make(p.Survey, p.Method, p.Quantities, changed, &a.job, p.Catalog)
+		without, err := price.Make(p.Survey, p.Method, p.Quantities, old, p.Job, p.Catalog)
+		with, err2 := price.Make(p.Survey, p.Method, p.Quantities, fresh, &a.job, p.Catalog)
 		if err == nil && err2 == nil {
-			c.money, c.currency = fresh.Net-old.Net, fresh.Currency
+			c.money, c.currency = with.Net-without.Net, with.Currency
 		}
 	}
 	out.Cost, out.Costs = frame.Sentence(before+c.words()), c.dear()
 	return changed
+}
+
+// noWorse reports whether a programme is as good as another in everything that is told of them.
+func noWorse(p, other *schedule.Programme) bool {
+	return p.SiteDays <= other.SiteDays && p.Visits <= other.Visits && !p.Finish.After(other.Finish)
 }
 
 // cost is what a change does to a programme.
@@ -305,7 +321,7 @@ func (c cost) words() string {
 	ready := "ready " + c.finish.Format("Monday 2 January, 15:04")
 	switch {
 	case c.finish.Equal(c.was):
-		ready += " as before"
+		ready += ", no later"
 	default:
 		ready += " instead of " + c.was.Format("Monday 2 January, 15:04")
 	}

@@ -2,6 +2,7 @@ package programme
 
 import (
 	"encoding/json"
+	"fmt"
 	"net/http"
 
 	"scumble/job"
@@ -30,7 +31,7 @@ const whatIf = "what-if"
 var tryable = map[string]bool{plan.OneMore: true, plan.Saturdays: true, plan.AnHour: true, plan.NoPins: true}
 
 func (p *place) ifs(s *frame.Sheet) ifs {
-	out := ifs{Priced: s.Person.MaySeePrices() && s.Board.Plan.Quote != nil, Stream: "/jobs/" + s.Job.ID + "/programme/what-if"}
+	out := ifs{Priced: s.Person.MaySeePrices() && s.Board.Plan.Quote != nil, Stream: fmt.Sprintf("/jobs/%s/programme/what-if?revision=%d", s.Job.ID, s.Revision.Number)}
 	content, state := p.Made(s.Context(), s.Text, whatIf)
 	if content == nil {
 		out.Under, out.Failed = state == "waiting" || state == "running", state == "failed"

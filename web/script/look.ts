@@ -4,6 +4,7 @@ import { renew } from "./save";
 // looking follows the search for a better programme that the page speaks of: its words, and
 // the page anew with each better one. It lets go of the search when the page is left, when
 // somebody edits, and when it is told to; a search nobody follows ends.
+const patience = 1500; // ms from one better programme to the next that is shown (own default)
 let stream: EventSource | null = null;
 let followed = "";
 
@@ -25,6 +26,7 @@ function follow(): void {
   leave();
   followed = address;
   let better = 0;
+  let renewed = 0;
   stream = new EventSource(address);
   stream.onmessage = (event) => {
     const now = JSON.parse(event.data) as { state: string; done: number; what: string };
@@ -33,8 +35,11 @@ function follow(): void {
     if (now.state === "waiting" && words) words.textContent = "Others are looked for first; then a better programme of this job.";
     if (now.state === "failed" && words) words.textContent = "No better programme could be looked for. What is shown can be worked to.";
     if (now.state !== "waiting" && now.state !== "running") leave();
-    if (now.state === "done" || now.done > better) void renew();
-    better = now.done;
+    if (now.state === "done" || (now.done > better && Date.now() - renewed > patience)) {
+      better = now.done;
+      renewed = Date.now();
+      void renew();
+    }
   };
 }
 

@@ -1,15 +1,15 @@
 import { after, all } from "./dom";
 import { renew } from "./save";
 
-const followed = new WeakSet<HTMLElement>();
+const followed = new WeakMap<HTMLElement, string>(); // an element may come to stand for other work
 
 // progress follows long work: data-progress is the address of its stream, data-done
 // where to go when it is finished; with data-anew the page is laid anew.
 export function progress(): void {
   after(() => {
     for (const box of all<HTMLElement>("[data-progress]")) {
-      if (!followed.has(box)) follow(box);
-      followed.add(box);
+      if (followed.get(box) !== box.dataset.progress) follow(box);
+      followed.set(box, box.dataset.progress!);
     }
   });
 }
@@ -24,7 +24,7 @@ function follow(box: HTMLElement): void {
     if (stream.readyState === EventSource.CLOSED) say("How far it is cannot be seen any more. Load the page again.");
   };
   stream.onmessage = (event) => {
-    if (!box.isConnected) return stream.close();
+    if (!box.isConnected || !stream.url.endsWith(box.dataset.progress ?? "")) return stream.close();
     const now = JSON.parse(event.data) as { state: string; done: number; all: number; what: string };
     const bar = box.querySelector("progress");
     if (bar && now.all > 0) {

@@ -43,6 +43,7 @@ func Frame(t testing.TB, places ...*frame.Place) *frame.Frame {
 	if err != nil {
 		t.Fatal(err)
 	}
+	f.Effort.Placements = 8000 // a long look tests nothing more
 	return f
 }
 
