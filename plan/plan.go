@@ -5,6 +5,7 @@ package plan
 import (
 	"errors"
 	"fmt"
+	"sync"
 
 	"scumble/catalog"
 	"scumble/experience"
@@ -48,15 +49,28 @@ func Run(j *job.Job, c *catalog.Catalog) (*Plan, []job.Problem, error) {
 	if err != nil || len(problems) > 0 {
 		return nil, problems, err
 	}
-	for _, a := range j.Alternatives {
-		other, problems, err := run(swapped(j, a.Swap), p.Catalog, schedule.Full)
-		if err != nil {
-			return nil, nil, fmt.Errorf("alternative %q: %w", a.Name, err)
+	type outcome struct {
+		plan     *Plan
+		problems []job.Problem
+		err      error
+	}
+	others := make([]outcome, len(j.Alternatives))
+	var all sync.WaitGroup
+	for i, a := range j.Alternatives {
+		all.Go(func() {
+			o := &others[i]
+			o.plan, o.problems, o.err = run(swapped(j, a.Swap), p.Catalog, schedule.Full)
+		})
+	}
+	all.Wait()
+	for i, o := range others {
+		if o.err != nil {
+			return nil, nil, fmt.Errorf("alternative %q: %w", j.Alternatives[i].Name, o.err)
 		}
-		if len(problems) > 0 {
-			return nil, problems, nil
+		if len(o.problems) > 0 {
+			return nil, o.problems, nil
 		}
-		p.Alternatives = append(p.Alternatives, Alternative{Name: a.Name, Plan: other})
+		p.Alternatives = append(p.Alternatives, Alternative{Name: j.Alternatives[i].Name, Plan: o.plan})
 	}
 	return p, nil, nil
 }

@@ -239,7 +239,7 @@ func TestNoMeasureBreaksIt(t *testing.T) {
 		}
 		if len(problems) == 0 {
 			var p *plan.Plan
-			p, problems, err = plan.Run(file.Job, c)
+			p, problems, err = plan.Only(file.Job, c, schedule.Quick)
 			if p != nil {
 				plans++
 			}

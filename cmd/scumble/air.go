@@ -19,7 +19,7 @@ type airCommand struct {
 
 // Run prints the mixes against their limits, then the air of each room.
 func (cmd *airCommand) Run(to streams) error {
-	p, _, err := planOf(to, cmd.Job, cmd.Catalog)
+	p, _, err := planOf(to, cmd.Job, cmd.Catalog, plan.Run)
 	if err != nil {
 		return err
 	}

@@ -19,7 +19,7 @@ type coloursCommand struct {
 
 // Run prints the colours of the finishes in figures, and what is worth knowing.
 func (cmd *coloursCommand) Run(to streams) error {
-	p, _, err := planOf(to, cmd.Job, cmd.Catalog)
+	p, _, err := planOf(to, cmd.Job, cmd.Catalog, quickly)
 	if err != nil {
 		return err
 	}

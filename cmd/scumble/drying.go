@@ -20,7 +20,7 @@ type dryingCommand struct {
 
 // Run prints when each coat of the programme comes to its stages.
 func (cmd *dryingCommand) Run(to streams) error {
-	p, _, err := planOf(to, cmd.Job, cmd.Catalog)
+	p, _, err := planOf(to, cmd.Job, cmd.Catalog, plan.Run)
 	if err != nil {
 		return err
 	}

@@ -26,7 +26,7 @@ func (cmd *learnCommand) Run(to streams) error {
 	if err != nil {
 		return err
 	}
-	p, _, problems, err := planned(cmd.Job, src, c)
+	p, _, problems, err := planned(cmd.Job, src, c, quickly)
 	if err != nil {
 		return err
 	}

@@ -7,6 +7,7 @@ import (
 	"scumble/catalog"
 	"scumble/job"
 	"scumble/plan"
+	"scumble/schedule"
 )
 
 // readFile reads a file named on the command line.
@@ -40,18 +41,25 @@ func checked(name string, src []byte, c *catalog.Catalog) (*job.File, []job.Prob
 	return file, problems
 }
 
+// planner plans a job: plan.Run, or quickly where nothing hangs on the programme.
+type planner func(*job.Job, *catalog.Catalog) (*plan.Plan, []job.Problem, error)
+
+func quickly(j *job.Job, c *catalog.Catalog) (*plan.Plan, []job.Problem, error) {
+	return plan.Only(j, c, schedule.Quick)
+}
+
 // planned reads, checks and plans a job; problems carry their place in the file.
-func planned(name string, src []byte, c *catalog.Catalog) (*plan.Plan, *job.File, []job.Problem, error) {
+func planned(name string, src []byte, c *catalog.Catalog, run planner) (*plan.Plan, *job.File, []job.Problem, error) {
 	file, problems := checked(name, src, c)
 	if file == nil || len(problems) > 0 {
 		return nil, file, job.Sorted(problems), nil
 	}
-	p, problems, err := plan.Run(file.Job, c)
+	p, problems, err := run(file.Job, c)
 	return p, file, file.Placed(problems), err
 }
 
 // planOf reads and plans a job file; problems are printed, and end the command.
-func planOf(to streams, name, folder string) (*plan.Plan, *job.File, error) {
+func planOf(to streams, name, folder string, run planner) (*plan.Plan, *job.File, error) {
 	src, err := readFile(name)
 	if err != nil {
 		return nil, nil, err
@@ -60,7 +68,7 @@ func planOf(to streams, name, folder string) (*plan.Plan, *job.File, error) {
 	if err != nil {
 		return nil, nil, err
 	}
-	p, file, problems, err := planned(name, src, c)
+	p, file, problems, err := planned(name, src, c, run)
 	if err != nil {
 		return nil, nil, err
 	}

@@ -41,7 +41,7 @@ func (cmd *pictureCommand) Run(to streams) error {
 	if !(cmd.Scale > 0 && cmd.Scale <= 20) {
 		return fmt.Errorf("--scale %g: give between 0 and 20 pixels to the mm", cmd.Scale)
 	}
-	p, _, err := planOf(to, cmd.Job, cmd.Catalog)
+	p, _, err := planOf(to, cmd.Job, cmd.Catalog, quickly)
 	if err != nil {
 		return err
 	}

@@ -32,7 +32,7 @@ func planInto(to streams, name string, src []byte, folder, out, paper string) er
 	if err != nil {
 		return err
 	}
-	p, _, problems, err := planned(name, src, c)
+	p, _, problems, err := planned(name, src, c, plan.Run)
 	if err != nil {
 		return err
 	}

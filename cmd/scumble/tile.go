@@ -22,7 +22,7 @@ type tileCommand struct {
 
 // Run writes a seamless piece of a finish, its heights and its directions.
 func (cmd *tileCommand) Run(to streams) error {
-	p, _, err := planOf(to, cmd.Job, cmd.Catalog)
+	p, _, err := planOf(to, cmd.Job, cmd.Catalog, quickly)
 	if err != nil {
 		return err
 	}

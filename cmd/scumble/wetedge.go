@@ -32,7 +32,7 @@ func (cmd *wetedgeCommand) Run(to streams) error {
 	if err != nil {
 		return err
 	}
-	p, _, err := planOf(to, cmd.Job, cmd.Catalog)
+	p, _, err := planOf(to, cmd.Job, cmd.Catalog, plan.Run)
 	if err != nil {
 		return err
 	}

@@ -16,7 +16,7 @@ type whyCommand struct {
 
 // Run prints the chain from the answer back to what was typed and to the sources.
 func (cmd *whyCommand) Run(to streams) error {
-	p, file, err := planOf(to, cmd.Job, cmd.Catalog)
+	p, file, err := planOf(to, cmd.Job, cmd.Catalog, plan.Run)
 	if err != nil {
 		return err
 	}
