@@ -7,6 +7,7 @@ import (
 	"strings"
 	"time"
 
+	"scumble/plan"
 	"scumble/unit"
 	"scumble/vapour"
 )

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"scumble/drying"
+	"scumble/plan"
 	"scumble/schedule"
 	"scumble/unit"
 )

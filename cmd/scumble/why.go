@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"fmt"
 
+	"scumble/plan"
 	"scumble/why"
 )
 
