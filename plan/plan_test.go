@@ -31,9 +31,10 @@ func demo(t testing.TB) (*job.File, *catalog.Catalog) {
 	return file, c
 }
 
+// planned has a quick programme, which is whole for all that is asked here.
 func planned(t testing.TB, j *job.Job, c *catalog.Catalog) *plan.Plan {
 	t.Helper()
-	p, problems, err := plan.Run(j, c)
+	p, problems, err := plan.Only(j, c, schedule.Quick)
 	if err != nil || len(problems) > 0 {
 		t.Fatal(problems, err)
 	}
@@ -299,7 +300,10 @@ func TestOwnWallsMoveThePlan(t *testing.T) {
 	for range 6 {
 		own.Observed = append(own.Observed, job.Observed{Of: pace, Value: "14 m2/h"})
 	}
-	after := planned(t, &own, c)
+	after, _, err := plan.Run(&own, c)
+	if err != nil {
+		t.Fatal(err)
+	}
 	hours := func(p *plan.Plan) (sum float64) {
 		for _, f := range p.Method.Faces {
 			for _, s := range f.Steps {
@@ -321,7 +325,8 @@ func TestOwnWallsMoveThePlan(t *testing.T) {
 		t.Error("the alternatives are planned with another catalog")
 	}
 	own.Figures = []job.Choice{{Of: pace, Value: 7, Why: "as we say"}}
-	set, _, err := plan.Only(&own, c, schedule.Quick)
+	var set *plan.Plan
+	set, _, err = plan.Only(&own, c, schedule.Quick)
 	if err != nil {
 		t.Fatal(err)
 	}
