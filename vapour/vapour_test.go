@@ -11,6 +11,7 @@ import (
 	"scumble/examples"
 	"scumble/job"
 	"scumble/plan"
+	"scumble/schedule"
 	"scumble/unit"
 	"scumble/vapour"
 )
@@ -34,7 +35,7 @@ func demo(t testing.TB, changes ...string) *plan.Plan {
 	if problems = append(problems, file.CheckAgainst(plan.Known(c))...); len(problems) > 0 {
 		t.Fatal(problems)
 	}
-	p, problems, err := plan.Run(file.Job, c)
+	p, problems, err := plan.Only(file.Job, c, schedule.Quick)
 	if err != nil || len(problems) > 0 {
 		t.Fatal(problems, err)
 	}

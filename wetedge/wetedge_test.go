@@ -15,6 +15,7 @@ import (
 	"scumble/examples"
 	"scumble/job"
 	"scumble/plan"
+	"scumble/schedule"
 	"scumble/unit"
 )
 
@@ -24,7 +25,7 @@ var demo = sync.OnceValue(func() Parts {
 		panic(err)
 	}
 	f, _ := job.Read("", examples.Bellwether)
-	p, problems, err := plan.Run(f.Job, c)
+	p, problems, err := plan.Only(f.Job, c, schedule.Quick)
 	if err != nil || len(problems) > 0 {
 		panic(err)
 	}
@@ -488,7 +489,7 @@ func TestOwnWallsNarrowTheAnswer(t *testing.T) {
 			t.Fatal(err)
 		}
 		f, wrong := job.Read("", []byte(string(examples.Bellwether)+more))
-		p, problems, err := plan.Run(f.Job, c)
+		p, problems, err := plan.Only(f.Job, c, schedule.Quick)
 		if err != nil || len(problems)+len(wrong) > 0 {
 			t.Fatal(err, problems, wrong)
 		}
