@@ -253,6 +253,8 @@ func TestLookingIsStopped(t *testing.T) {
 	still("after leaving")
 
 	b.open(path)
+	b.click(`a[data-day="2027-03-10"]`)
+	b.read("No work on Wednesday 10 March")
 	b.fill("#f-crew-travel-cost", "15")
 	js[bool](b, `(window.scrollTo(0, 500), true)`)
 	enough.Store(true)
@@ -260,6 +262,7 @@ func TestLookingIsStopped(t *testing.T) {
 	if got := js[string](b, `document.activeElement.id+" "+document.activeElement.value`); got != "f-crew-travel-cost 15" {
 		t.Errorf("in hand is %q", got)
 	}
+	b.read("No work on Wednesday 10 March")
 	if at := js[float64](b, `window.scrollY`); at < 400 {
 		t.Errorf("the page slid to %v", at)
 	}
@@ -269,7 +272,7 @@ func TestLookingIsStopped(t *testing.T) {
 // TestTheDay is what an applicator does with wet glaze on the hands: one big button a step.
 func TestTheDay(t *testing.T) {
 	now := time.Date(2027, 3, 8, 8, 5, 0, 0, time.UTC)
-	s := serveWith(t, web.Options{Now: func() time.Time { return now }})
+	s := serveWith(t, web.Options{Now: func() time.Time { return now }, Stop: func() bool { return true }})
 	b := newTab(t, s, 390, 900)
 	b.open(placeOf(s.plain(t), "programme", ""))
 	b.read("Monday 8 March")

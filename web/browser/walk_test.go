@@ -282,6 +282,8 @@ func (b *tab) set(selector, value string) {
 // termed gives rates and prices until the job has a price, pins a step and takes another rule.
 func (b *tab) termed() {
 	b.Helper()
+	b.place("Programme")
+	b.set("#f-crew-start", "2027-03-01") // a step was finished that day
 	b.place("Price")
 	b.read("is missing")
 	b.fill("#f-terms-rate", "36")
@@ -293,7 +295,7 @@ func (b *tab) termed() {
 	b.read("site day")
 	b.set("#pin-day", "2027-03-20")
 	b.click("text=Pin it")
-	b.read("Without the pins")
+	b.until(`/Without the pins|The pins cost nothing/.test(document.body.innerText)`, "what the pin costs")
 	b.place("Buy")
 	b.read("have no price yet")
 	b.fill("#np-size", "2.5 L")

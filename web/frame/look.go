@@ -2,6 +2,7 @@ package frame
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"net/http"
 	"runtime"
@@ -28,6 +29,9 @@ func (f *Frame) Long(ctx context.Context, text []byte) (*board.Board, error) {
 		t, leave := f.look(text)
 		state, err := t.Wait(ctx)
 		leave()
+		if errors.Is(err, work.ErrBusy) {
+			return nil, &Refused{http.StatusServiceUnavailable, "too many programmes are being looked for", "try again in a minute"}
+		}
 		if err != nil || ctx.Err() != nil || state == work.Failed {
 			return nil, errOr(err, ctx.Err())
 		}

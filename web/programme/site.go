@@ -161,7 +161,11 @@ func noted(b *board.Board, step, what string, at time.Time) ([]job.Change, error
 		for _, piece := range t.Pieces {
 			took += piece.To.Sub(piece.From)
 		}
-		changes = append(changes, job.Change{Do: job.Add, Path: "diary", To: -1, Value: job.Group{{Key: "step", Value: step}, {Key: "began", Value: at.Add(-took).Format(moment)}, {Key: "ended", Value: at.Format(moment)}, {Key: "by", Value: t.People}}})
+		began := at.Add(-took)
+		if first, err := time.Parse(time.DateOnly, string(b.Job.Crew.Start)); err == nil && began.Before(first) && first.Before(at) {
+			began = first
+		}
+		changes = append(changes, job.Change{Do: job.Add, Path: "diary", To: -1, Value: job.Group{{Key: "step", Value: step}, {Key: "began", Value: began.Format(moment)}, {Key: "ended", Value: at.Format(moment)}, {Key: "by", Value: t.People}}})
 	case what == "ended" && b.Job.Diary[i].Ended == "":
 		path := fmt.Sprintf("diary[%d]", i)
 		end := at

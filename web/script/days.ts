@@ -280,10 +280,11 @@ export function days(): void {
     void ask(String(new URLSearchParams(new FormData(form) as unknown as Record<string, string>)));
   });
   // A chart that is laid anew has no step in hand; what was chosen is told again as it is now.
-  after(() => {
+  after((renewed) => {
     if (!chart()) return;
     held = null;
     stops();
+    if (renewed) return mark();
     const step = new URLSearchParams(chosen).get("step");
     if (step && barsOf(step).length > 0) {
       void ask(String(new URLSearchParams({ try: "step", step })));

@@ -1,11 +1,12 @@
-// after runs something now and whenever the sheet was laid anew.
-export function after(run: () => void): void {
-  run();
-  document.addEventListener("board:laid", run);
+// after runs something now and whenever the sheet was laid anew; renewed tells that nobody
+// edited, and the same page came again.
+export function after(run: (renewed: boolean) => void): void {
+  run(false);
+  document.addEventListener("board:laid", (event) => run((event as CustomEvent<boolean>).detail));
 }
 
-export function laid(): void {
-  document.dispatchEvent(new Event("board:laid"));
+export function laid(renewed = false): void {
+  document.dispatchEvent(new CustomEvent("board:laid", { detail: renewed }));
 }
 
 // near finds the element round the place of an event.

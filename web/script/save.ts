@@ -184,16 +184,23 @@ export async function renew(): Promise<void> {
     if (pending() || !answer.ok) return;
     if (document.querySelector("[data-held]")) return void document.addEventListener("board:let-go", () => void renew(), { once: true });
     await over(text);
-    laid();
+    laid(true);
   } catch {
     // without a connection the page stays as it is
   }
 }
 
-// over lays a sheet over the one that is shown; what is folded open stays so.
+// over lays a sheet over the one that is shown; what is folded open stays so, and so do answers
+// that are on the page alone.
 async function over(text: string): Promise<void> {
   const sheet = document.getElementById("sheet");
   if (!sheet) return;
+  const page = new DOMParser().parseFromString(text, "text/html");
+  for (const kept of sheet.querySelectorAll("[data-keeps]")) {
+    const fresh = page.getElementById(kept.id);
+    if (fresh) fresh.innerHTML = kept.innerHTML;
+  }
+  text = page.getElementById("sheet")?.outerHTML ?? text;
   const open = [...sheet.querySelectorAll("details")].map((d) => d.open);
   await htmx.swap({ text: sheetOf(text), target: sheet, swap: "outerMorph", sourceElement: sheet });
   const fresh = [...document.querySelectorAll("#sheet details")] as HTMLDetailsElement[];
