@@ -7,7 +7,6 @@ import (
 	"strings"
 	"time"
 
-	"scumble/plan"
 	"scumble/unit"
 	"scumble/vapour"
 )
@@ -20,7 +19,7 @@ type airCommand struct {
 
 // Run prints the mixes against their limits, then the air of each room.
 func (cmd *airCommand) Run(to streams) error {
-	p, _, err := planOf(to, cmd.Job, cmd.Catalog, plan.Run)
+	p, _, err := planOf(to, cmd.Job, cmd.Catalog, alone)
 	if err != nil {
 		return err
 	}

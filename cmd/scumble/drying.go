@@ -7,7 +7,6 @@ import (
 	"time"
 
 	"scumble/drying"
-	"scumble/plan"
 	"scumble/schedule"
 	"scumble/unit"
 )
@@ -21,7 +20,7 @@ type dryingCommand struct {
 
 // Run prints when each coat of the programme comes to its stages.
 func (cmd *dryingCommand) Run(to streams) error {
-	p, _, err := planOf(to, cmd.Job, cmd.Catalog, plan.Run)
+	p, _, err := planOf(to, cmd.Job, cmd.Catalog, alone)
 	if err != nil {
 		return err
 	}

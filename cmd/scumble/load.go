@@ -41,8 +41,13 @@ func checked(name string, src []byte, c *catalog.Catalog) (*job.File, []job.Prob
 	return file, problems
 }
 
-// planner plans a job: plan.Run, or quickly where nothing hangs on the programme.
+// planner plans a job: plan.Run; alone, where the other ways of the job are of no interest;
+// quickly, where nothing hangs on the programme.
 type planner func(*job.Job, *catalog.Catalog) (*plan.Plan, []job.Problem, error)
+
+func alone(j *job.Job, c *catalog.Catalog) (*plan.Plan, []job.Problem, error) {
+	return plan.Only(j, c, schedule.Full)
+}
 
 func quickly(j *job.Job, c *catalog.Catalog) (*plan.Plan, []job.Problem, error) {
 	return plan.Only(j, c, schedule.Quick)

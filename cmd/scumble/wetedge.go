@@ -32,7 +32,7 @@ func (cmd *wetedgeCommand) Run(to streams) error {
 	if err != nil {
 		return err
 	}
-	p, _, err := planOf(to, cmd.Job, cmd.Catalog, plan.Run)
+	p, _, err := planOf(to, cmd.Job, cmd.Catalog, alone)
 	if err != nil {
 		return err
 	}

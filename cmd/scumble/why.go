@@ -4,7 +4,6 @@ import (
 	"encoding/json"
 	"fmt"
 
-	"scumble/plan"
 	"scumble/why"
 )
 
@@ -17,7 +16,7 @@ type whyCommand struct {
 
 // Run prints the chain from the answer back to what was typed and to the sources.
 func (cmd *whyCommand) Run(to streams) error {
-	p, file, err := planOf(to, cmd.Job, cmd.Catalog, plan.Run)
+	p, file, err := planOf(to, cmd.Job, cmd.Catalog, alone)
 	if err != nil {
 		return err
 	}
