@@ -51,7 +51,7 @@ func (s *site) plain(t testing.TB) string {
 // found waits until nothing better is looked for.
 func (b *tab) found() {
 	b.Helper()
-	for end := time.Now().Add(60 * time.Second); js[bool](b, `!!document.querySelector("[data-look]")`); time.Sleep(50 * time.Millisecond) {
+	for end := time.Now().Add(60 * time.Second); js[bool](b, `!document.querySelector(".chart") || !!document.querySelector("[data-look]")`); time.Sleep(50 * time.Millisecond) {
 		if time.Now().After(end) {
 			b.Fatal("the programme is looked for for ever")
 		}
@@ -111,7 +111,7 @@ func TestAStepIsDragged(t *testing.T) {
 	b.see(bar(cheap) + ` circle`)
 	b.until(`document.querySelector("#tried").innerText.includes("Pinned")`, "the pinned step to be told of")
 	b.click("[data-undo]")
-	b.until(fmt.Sprintf(`!document.querySelector(%q)`, bar(cheap)+` circle`), "the pin to be out")
+	b.until(fmt.Sprintf(`document.querySelector(%q) && !document.querySelector(%q)`, bar(cheap), bar(cheap)+` circle`), "the pin to be out")
 	b.found()
 
 	b.carry(dear)

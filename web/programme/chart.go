@@ -2,6 +2,7 @@ package programme
 
 import (
 	"fmt"
+	"hash/fnv"
 	"html"
 	"html/template"
 	"math"
@@ -130,7 +131,7 @@ func draw(s *frame.Sheet, rows []row) chart {
 		c.pins[pin.Step] = true
 	}
 	high := headHigh + rowHigh*float64(len(rows)) + 6
-	c.put(`<svg width="%.0f" height="%.0f" viewBox="0 0 %.0f %.0f" role="group" aria-label="Programme from %s to %s. The days below hold its figures.">`, c.axis.width+70, high, c.axis.width+70, high,
+	c.put(` width="%.0f" height="%.0f" viewBox="0 0 %.0f %.0f" role="group" aria-label="Programme from %s to %s. The days below hold its figures.">`, c.axis.width+70, high, c.axis.width+70, high,
 		frame.Day(p.Start), frame.Day(p.Finish))
 	c.bands(high)
 	for i := range rows {
@@ -152,7 +153,11 @@ func draw(s *frame.Sheet, rows []row) chart {
 	c.moments(s.Now, high)
 	x := c.axis.x(p.Finish)
 	c.put(`<path class="edge" d="M%.1f %.0fV%.1f"/><text class="t-b" x="%.1f" y="%.1f">ready</text></svg>`, x, headHigh-8, high, x+5, headHigh+14)
-	out.SVG = template.HTML(c.String())
+	sum := fnv.New32a()
+	_, _ = sum.Write([]byte(c.String())) // a hash never fails
+	// Its name follows from what it shows: a chart that is another one is put in the place of the
+	// old one as a whole, which is sooner done than changing its parts one by one.
+	out.SVG = template.HTML(fmt.Sprintf(`<svg id="chart-%08x"`, sum.Sum32()) + c.String())
 	return out
 }
 

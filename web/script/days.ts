@@ -16,6 +16,7 @@ type Held = {
 
 let held: Held | null = null;
 let chosen = ""; // the question that is answered under the chart
+let last = ""; // selector of the step or day that had the focus last, while nothing else has it
 let asking: AbortController | null = null;
 let answered: Promise<void> = Promise.resolve();
 
@@ -279,10 +280,15 @@ export function days(): void {
     event.preventDefault();
     void ask(String(new URLSearchParams(new FormData(form) as unknown as Record<string, string>)));
   });
+  document.addEventListener("focusin", (event) => {
+    const link = near<SVGAElement>(event, "a[data-step], a[data-day]");
+    last = !link ? "" : link.dataset.step ? `a[data-step="${CSS.escape(link.dataset.step)}"]` : `a[data-day="${link.dataset.day}"]`;
+  });
   // A chart that is laid anew has no step in hand; what was chosen is told again as it is now.
   after((renewed) => {
     if (!chart()) return;
     held = null;
+    if (last && document.activeElement === document.body) document.querySelector<SVGAElement>(last)?.focus({ preventScroll: true });
     stops();
     if (renewed) return mark();
     const step = new URLSearchParams(chosen).get("step");

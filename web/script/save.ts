@@ -11,6 +11,7 @@ let sending: Edit | null = null;
 let pause = 0;
 let timer = 0;
 let clashes = 0;
+let pressed = false; // a finger or a button of the mouse is down
 
 // The revision in which this page last saved a field, so that one person does not clash
 // with oneself, and the revisions it made by setting fields.
@@ -66,6 +67,8 @@ export function saving(): void {
   document.addEventListener("focusout", () => {
     if (entered && entered.field.value === entered.value && entered.field.defaultValue !== entered.kept) entered.field.value = entered.field.defaultValue;
   });
+  document.addEventListener("pointerdown", () => (pressed = true), true);
+  for (const up of ["pointerup", "pointercancel"]) document.addEventListener(up, () => setTimeout(() => (pressed = false), 0), true);
   window.addEventListener("online", () => void send());
   window.addEventListener("beforeunload", (event) => {
     if (unsaved()) event.preventDefault();
@@ -159,7 +162,7 @@ async function lay(text: string, edit: Edit, ok: boolean): Promise<void> {
   const sheet = document.getElementById("sheet");
   if (!sheet) return;
   const clash = edit.clashes < clashes ? sheet.querySelector("main > [role=alert]")?.cloneNode(true) : null;
-  await htmx.swap({ text: sheetOf(text), target: sheet, swap: "outerMorph", sourceElement: sheet });
+  await over(text, false);
   const fresh = document.getElementById("sheet")!;
   // An edit that was on its way before a clash was shown does not take it away.
   if (!ok) clashes++;
@@ -170,7 +173,6 @@ async function lay(text: string, edit: Edit, ok: boolean): Promise<void> {
   }
   if (fresh.dataset.title) document.title = fresh.dataset.title;
   if (fresh.dataset.here && fresh.dataset.here !== location.pathname + location.search) history.replaceState(null, "", fresh.dataset.here);
-  follow();
   laid();
 }
 
@@ -181,29 +183,33 @@ export async function renew(): Promise<void> {
   try {
     const answer = await fetch(location.href, { headers: { "HX-Request": "true" } });
     const text = await answer.text();
+    for (const end = Date.now() + 5000; pressed && Date.now() < end; ) await new Promise((done) => setTimeout(done, 20)); // what is pressed is not taken from under the hand
     if (pending() || !answer.ok) return;
     if (document.querySelector("[data-held]")) return void document.addEventListener("board:let-go", () => void renew(), { once: true });
-    await over(text);
+    await over(text, true);
     laid(true);
   } catch {
     // without a connection the page stays as it is
   }
 }
 
-// over lays a sheet over the one that is shown; what is folded open stays so, and so do answers
-// that are on the page alone.
-async function over(text: string): Promise<void> {
+// over lays a sheet over the one that is shown. What is folded open stays so; answers that are on
+// this page alone stay where the same page came again.
+async function over(text: string, renewed: boolean): Promise<void> {
   const sheet = document.getElementById("sheet");
   if (!sheet) return;
-  const page = new DOMParser().parseFromString(text, "text/html");
-  for (const kept of sheet.querySelectorAll("[data-keeps]")) {
-    const fresh = page.getElementById(kept.id);
-    if (fresh) fresh.innerHTML = kept.innerHTML;
+  text = sheetOf(text);
+  if (renewed) {
+    const page = new DOMParser().parseFromString(text, "text/html");
+    for (const kept of sheet.querySelectorAll("[data-keeps]")) {
+      const fresh = page.getElementById(kept.id);
+      if (fresh) fresh.innerHTML = kept.innerHTML;
+    }
+    text = page.getElementById("sheet")!.outerHTML;
   }
-  text = page.getElementById("sheet")?.outerHTML ?? text;
   const open = [...sheet.querySelectorAll("details")].map((d) => d.open);
-  await htmx.swap({ text: sheetOf(text), target: sheet, swap: "outerMorph", sourceElement: sheet });
-  const fresh = [...document.querySelectorAll("#sheet details")] as HTMLDetailsElement[];
+  await htmx.swap({ text, target: sheet, swap: "outerMorph", sourceElement: sheet });
+  const fresh = [...document.querySelectorAll<HTMLDetailsElement>("#sheet details")];
   if (fresh.length === open.length) fresh.forEach((d, i) => (d.open = open[i]!));
   follow();
 }
