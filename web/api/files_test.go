@@ -53,7 +53,11 @@ func (c *client) papers(id string) {
 		c.Errorf("the owner is offered %.200s and an applicator %.200s", all, some)
 	}
 	for _, name := range []string{"safety.pdf", "programme.ics", "buying.csv", "walls/breakfast-room-north.svg", "walls/breakfast-room-north.dxf", "plan.json"} {
-		want, err := sheets.One(context.Background(), c.frame.Board(examples.Bellwether).Whole(), name, sheets.Options{})
+		long, err := c.frame.Long(context.Background(), examples.Bellwether)
+		if err != nil {
+			c.Fatal(err)
+		}
+		want, err := sheets.One(context.Background(), long.Whole(), name, sheets.Options{})
 		if err != nil {
 			c.Fatal(err)
 		}
