@@ -2,6 +2,7 @@ package client_test
 
 import (
 	"context"
+	"fmt"
 	"html"
 	"net/http"
 	"net/http/httptest"
@@ -63,7 +64,13 @@ func TestAClientSeesOneRevisionAndNothingElse(t *testing.T) {
 	}
 	w := s.send("GET", at, nil, "")
 	body := strings.NewReplacer("\u2009", " ", "\u00a0", " ", "\u202f", " ").Replace(w.Body.String())
-	for _, want := range []string{"The Bellwether House partnership", "22 402.51", "Plaster repair deeper", "Monday 8 March 2027", "by lamp", "Old paint may hold lead", "30 April 2027"} {
+	long, err := s.f.Long(context.Background(), examples.Bellwether)
+	if err != nil {
+		t.Fatal(err)
+	}
+	net := long.Plan.Quote.Net // of the first revision
+	price := fmt.Sprintf("%d %03d.%02d", net/100_000, net/100%1000, net%100)
+	for _, want := range []string{"The Bellwether House partnership", price, "Plaster repair deeper", "Monday 8 March 2027", "by lamp", "Old paint may hold lead", "30 April 2027"} {
 		if w.Code != 200 || !strings.Contains(body, want) {
 			t.Errorf("%d, does not say %q", w.Code, want)
 		}
