@@ -63,7 +63,12 @@ func TestAClientSeesOneRevisionAndNothingElse(t *testing.T) {
 	}
 	w := s.send("GET", at, nil, "")
 	body := strings.NewReplacer("\u2009", " ", "\u00a0", " ", "\u202f", " ").Replace(w.Body.String())
-	for _, want := range []string{"The Bellwether House partnership", "22 487.20", "Plaster repair deeper", "Monday 8 March 2027", "by lamp", "Old paint may hold lead", "30 April 2027"} {
+	long, err := s.f.Long(context.Background(), examples.Bellwether)
+	if err != nil {
+		t.Fatal(err)
+	}
+	total := strings.NewReplacer("\u2009", " ", "\u00a0", " ", "\u202f", " ").Replace(long.Plan.Quote.Total.Format(2))
+	for _, want := range []string{"The Bellwether House partnership", total, "Plaster repair deeper", long.Plan.Programme.Start.Format("Monday 2 January 2006"), "by lamp", "Old paint may hold lead", "30 April 2027"} {
 		if w.Code != 200 || !strings.Contains(body, want) {
 			t.Errorf("%d, does not say %q", w.Code, want)
 		}
