@@ -52,11 +52,11 @@ func (c *client) papers(id string) {
 	if !strings.Contains(all, "quote.pdf") || strings.Contains(some, "quote.pdf") || strings.Contains(some, "plan.json") || !strings.Contains(some, "safety.pdf") || !strings.Contains(some, "walls/breakfast-room-north.dxf") {
 		c.Errorf("the owner is offered %.200s and an applicator %.200s", all, some)
 	}
+	long, err := c.frame.Long(context.Background(), examples.Bellwether)
+	if err != nil {
+		c.Fatal(err)
+	}
 	for _, name := range []string{"safety.pdf", "programme.ics", "buying.csv", "walls/breakfast-room-north.svg", "walls/breakfast-room-north.dxf", "plan.json"} {
-		long, err := c.frame.Long(context.Background(), examples.Bellwether)
-		if err != nil {
-			c.Fatal(err)
-		}
 		want, err := sheets.One(context.Background(), long.Whole(), name, sheets.Options{})
 		if err != nil {
 			c.Fatal(err)

@@ -2,7 +2,6 @@ package client_test
 
 import (
 	"context"
-	"fmt"
 	"html"
 	"net/http"
 	"net/http/httptest"
@@ -68,9 +67,8 @@ func TestAClientSeesOneRevisionAndNothingElse(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	net := long.Plan.Quote.Net // of the first revision
-	price := fmt.Sprintf("%d %03d.%02d", net/100_000, net/100%1000, net%100)
-	for _, want := range []string{"The Bellwether House partnership", price, "Plaster repair deeper", "Monday 8 March 2027", "by lamp", "Old paint may hold lead", "30 April 2027"} {
+	total := strings.NewReplacer("\u2009", " ", "\u00a0", " ", "\u202f", " ").Replace(long.Plan.Quote.Total.Format(2))
+	for _, want := range []string{"The Bellwether House partnership", total, "Plaster repair deeper", long.Plan.Programme.Start.Format("Monday 2 January 2006"), "by lamp", "Old paint may hold lead", "30 April 2027"} {
 		if w.Code != 200 || !strings.Contains(body, want) {
 			t.Errorf("%d, does not say %q", w.Code, want)
 		}

@@ -54,11 +54,11 @@ func TestPapers(t *testing.T) {
 func TestSamePaperAsTheCommandLine(t *testing.T) {
 	mux, f, id := served(t, examples.Bellwether)
 	head, _ := f.Store.Head(context.Background(), id)
+	long, err := f.Long(context.Background(), head.Text)
+	if err != nil {
+		t.Fatal(err)
+	}
 	for name, kind := range map[string]string{"safety.pdf": "application/pdf", "programme.ics": "text/calendar; charset=utf-8", "walls/breakfast-room-north.dxf": "application/octet-stream"} {
-		long, err := f.Long(context.Background(), head.Text)
-		if err != nil {
-			t.Fatal(err)
-		}
 		want, err := sheets.One(context.Background(), long.Whole(), name, sheets.Options{})
 		if err != nil {
 			t.Fatal(err)
