@@ -122,7 +122,7 @@ func printProgramme(w io.Writer, p *plan.Plan) {
 		fmt.Fprintf(w, "Planned from %s; what lies before it is as it was done.\n", g.PlannedFrom.Format("Mon 2 Jan 15:04"))
 	}
 	if len(g.Conflict) > 0 {
-		fmt.Fprintln(w, "A window is missed, because these cannot all hold:")
+		fmt.Fprintln(w, "A window is missed, because these cannot all hold on the days and in the hours of the crew:")
 		for _, rule := range g.Conflict {
 			wrap(w, "   ", sentence(rule))
 		}
