@@ -19,7 +19,7 @@ type view struct {
 	tail   []int32 // longest way from the start of an activity to the end
 }
 
-func views(in *instance) [2]view {
+func views(in *instance, n *net) [2]view {
 	var out [2]view
 	place := make([]int32, in.n) // by activity, of its number in the view
 	for side := range out {
@@ -31,10 +31,10 @@ func views(in *instance) [2]view {
 		}
 		for at := range in.n {
 			i := in.order[at]
-			before, tail := in.before[i], in.tail[i]
+			before, tail := in.before[i], n.tail[i]
 			if side == 1 {
 				i = in.order[in.n-1-at]
-				before, tail = in.then[i], in.early[i]+in.time[i]
+				before, tail = in.then[i], n.early[i]+in.time[i]
 			}
 			v.time[at], v.tail[at] = int32(in.time[i]), int32(tail)
 			v.need = append(v.need, in.need[i]...)

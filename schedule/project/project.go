@@ -38,8 +38,6 @@ type instance struct {
 	room    []uint64   // capacities, with the guard bit of each lane set
 	guard   []uint64
 	horizon int
-	early   []int // earliest start by precedence alone
-	tail    []int // longest way from the start of an activity to the end of the project
 }
 
 // lane is the width of one resource in a word: 15 bits of amount and a guard above them, so
@@ -91,19 +89,6 @@ func ready(p *Project) (*instance, error) {
 	if err := in.sort(); err != nil {
 		return nil, err
 	}
-	in.early, in.tail = make([]int, n), make([]int, n)
-	for _, i := range in.order {
-		for _, k := range in.then[i] {
-			in.early[k] = max(in.early[k], in.early[i]+in.time[i])
-		}
-	}
-	for at := n - 1; at >= 0; at-- {
-		i := in.order[at]
-		for _, k := range in.then[i] {
-			in.tail[i] = max(in.tail[i], in.tail[k])
-		}
-		in.tail[i] += in.time[i]
-	}
 	return in, nil
 }
 
@@ -137,25 +122,6 @@ func (in *instance) sort() error {
 		}
 	}
 	return nil
-}
-
-// Bound is a time no schedule ends before: the longest chain, or the work on a resource over
-// its capacity.
-func (in *instance) bound(p *Project) int {
-	least := 0
-	for i := range in.n {
-		least = max(least, in.early[i]+in.tail[i])
-	}
-	for r, c := range p.Capacity {
-		work := 0
-		for i := range in.n {
-			work += p.Time[i] * p.Needs[i][r]
-		}
-		if c > 0 {
-			least = max(least, (work+c-1)/c)
-		}
-	}
-	return least
 }
 
 // chance is a sequence of random numbers from a seed (splitmix64, Steele, Lea and Flood 2014).

@@ -76,7 +76,11 @@ func shortest(p *Project) int {
 	if err != nil {
 		return -1
 	}
-	both := views(in)
+	n, err := newNet(p)
+	if err != nil {
+		panic(err) // ready accepted it
+	}
+	both := views(in, n)
 	d, best := newDecoder(in, &both), math.MaxInt
 	keys, out := make([]int32, in.n), schedule{start: make([]int32, in.n)}
 	var try func(placed int)
@@ -146,7 +150,11 @@ func TestTurnedSchedulesAreNotLonger(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		both := views(in)
+		n, err := newNet(p)
+		if err != nil {
+			panic(err) // ready accepted it
+		}
+		both := views(in, n)
 		d := newDecoder(in, &both)
 		keys := rapid.SliceOfN(rapid.Int32Range(0, 1<<20), in.n, in.n).Draw(t, "keys")
 		one, two := schedule{start: make([]int32, in.n)}, schedule{start: make([]int32, in.n)}

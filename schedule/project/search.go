@@ -35,7 +35,11 @@ func Search(p *Project, o Options) (*Result, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := &search{n: in.n, order: in.order, views: views(in), chance: chance{o.Seed}, o: o, least: int32(in.bound(p))}
+	n, err := newNet(p)
+	if err != nil {
+		return nil, err
+	}
+	s := &search{n: in.n, order: in.order, views: views(in, n), chance: chance{o.Seed}, o: o, least: int32(n.bound())}
 	s.best = schedule{make([]int32, in.n), math.MaxInt32}
 	for range max(1, o.Threads) {
 		s.breeders = append(s.breeders, breeder{decoder: newDecoder(in, &s.views), keys: make([]int32, in.n)})
