@@ -13,6 +13,7 @@ import (
 	"scumble/method"
 	"scumble/schedule"
 	"scumble/schedule/check"
+	"scumble/schedule/solve"
 	"scumble/survey"
 	"scumble/unit"
 )
@@ -94,8 +95,8 @@ func TestAPrefixMovesNothing(t *testing.T) {
 	})
 }
 
-// standing is what counts before idle time: windows missed of what is not begun, site days,
-// visits, the day of the finish, moves.
+// standing is what counts before idle time: windows missed of what is not begun, site days and
+// moves, visits, the day of the finish.
 func standing(p *schedule.Programme, begun func(step string) bool) []int {
 	late := 0
 	for _, w := range p.Warnings {
@@ -103,7 +104,7 @@ func standing(p *schedule.Programme, begun func(step string) bool) []int {
 			late++
 		}
 	}
-	return []int{late, p.SiteDays, p.Visits, int(p.Finish.Truncate(24*time.Hour).Unix() / 86400), len(p.Moved)}
+	return []int{late, p.SiteDays*solve.MovesWorthADay + len(p.Moved), p.Visits, int(p.Finish.Truncate(24*time.Hour).Unix() / 86400)}
 }
 
 // parted reports whether a step pauses for a day on which the site is open.

@@ -34,7 +34,8 @@ var (
 // only and is rounded up to five minutes; the likely time of a step is planned.
 // Drying runs through nights and closed days and is planned at its slow end, so
 // that the programme never counts on luck; Ready of each task tells the rest.
-// Fewest site days come first, then fewest visits, the finish, idle hours.
+// Fewest site days come first, weighed against days that were agreed, then fewest visits,
+// the finish, idle hours.
 //
 // An error wraps ErrCannot and lists every rule that makes a programme
 // impossible. What can be planned though it should not be stands in Warnings.

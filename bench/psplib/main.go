@@ -17,14 +17,10 @@ import (
 )
 
 func main() {
-	dir := flag.String("dir", "", "folder of the instances")
-	set := flag.String("set", "j30", "set, such as j120")
 	var e published.Effort
+	dir, set, first := published.Flags(&e, "j30")
 	flag.IntVar(&e.Schedules, "schedules", 0, "schedules to build for each instance")
 	flag.IntVar(&e.Conflicts, "conflicts", 0, "dead ends the proof of each instance may meet, after building")
-	flag.Float64Var(&e.Seconds, "seconds", 0, "seconds for each instance, on two threads together")
-	flag.Uint64Var(&e.Seed, "seed", 1, "chance")
-	first := flag.Int("first", 0, "only so many instances, spread over the set; 0 = all")
 	only := flag.Int("only", 0, "only the first so many instances of each cell; 0 = all")
 	flag.Parse()
 	if e.Schedules == 0 && e.Seconds == 0 {

@@ -7,6 +7,7 @@ import (
 	"encoding/csv"
 	"encoding/json"
 	"errors"
+	"flag"
 	"fmt"
 	"io"
 	"os"
@@ -38,6 +39,15 @@ type Effort struct {
 	Schedules, Conflicts int
 	Seconds              float64 // on two threads, one instance after the other; 0 = no matter
 	Seed                 uint64
+}
+
+// Flags are the flags of every set: the folder, the set, how many of its instances, and the
+// effort that is told in seconds, with its seed.
+func Flags(e *Effort, usual string) (dir, set *string, first *int) {
+	flag.Float64Var(&e.Seconds, "seconds", 0, "seconds for each instance, on two threads together")
+	flag.Uint64Var(&e.Seed, "seed", 1, "chance")
+	return flag.String("dir", "", "folder of the instances"), flag.String("set", usual, "set: a folder and its bounds_SET.csv"),
+		flag.Int("first", 0, "only so many instances, spread over the set; 0 = all")
 }
 
 // row is an instance, solved.

@@ -17,13 +17,9 @@ import (
 )
 
 func main() {
-	dir := flag.String("dir", "", "folder of the instances")
-	set := flag.String("set", "ubo50", "set, such as j30")
 	var e published.Effort
+	dir, set, first := published.Flags(&e, "ubo50")
 	flag.IntVar(&e.Conflicts, "conflicts", 0, "dead ends for each of two searches")
-	flag.Float64Var(&e.Seconds, "seconds", 0, "seconds for each instance, on two threads together")
-	flag.Uint64Var(&e.Seed, "seed", 1, "chance")
-	first := flag.Int("first", 0, "only so many instances, spread over the set; 0 = all")
 	flag.Parse()
 	if e.Conflicts == 0 && e.Seconds == 0 {
 		e.Conflicts = 5000
