@@ -2,6 +2,7 @@ package solve
 
 import (
 	"slices"
+	"strings"
 
 	"scumble/schedule/exact"
 )
@@ -18,6 +19,10 @@ type model struct {
 	start  []exact.Var
 	end    []exact.Var // of work that may pause; the start of others, of which the end hangs on it
 	paused []exact.Var // of work that may pause: it does; -1 = it may not
+	parted []exact.Var // of work that may pause: somebody may work between its parts; -1 = nobody
+	// Start and end by which people and kit are counted: in the steps of all open days or, where
+	// their number is given, of the days attended alone; and by day attended, the open days left out before it.
+	lies, lends, leftOut []exact.Var
 	able   [][]exact.Var
 	day    []exact.Var // by open day: somebody works
 	alike  bool        // it is enough to count people
@@ -54,6 +59,10 @@ func newModel(p *Problem, most int, s scope) *model {
 	for i := range p.Acts {
 		m.place(i)
 	}
+	m.lies, m.lends = m.start, m.end
+	if s.attend > 0 {
+		m.gather()
+	}
 	for i := range p.Acts {
 		for k := range p.Acts[i].Before {
 			m.wait(i, k)
@@ -74,6 +83,8 @@ func newModel(p *Problem, most int, s scope) *model {
 type scope struct {
 	people, kits bool // they are counted
 	rules        bool // rules are assumed one by one, to find which cannot hold together
+	attend       int  // on how many days somebody works; 0 = on as many as it comes to
+	loose        bool // nobody knows on which days rooms are shut and people are away
 	// Near a plan: what is fixed stays where it is there, the rest begins between two work
 	// minutes. A nil board: all are free.
 	near     *board
@@ -122,7 +133,13 @@ func opensAgain(shut []bool, most int) bool {
 // apart tells whether somebody may work elsewhere while an activity pauses.
 func (m *model) apart(i int) bool {
 	a := &m.Acts[i]
-	return m.pauses(i) && !m.alike && (opensAgain(m.Shut[a.Room], m.most) || len(a.Needs) > 1)
+	switch {
+	case !m.pauses(i):
+		return false
+	case m.loose || m.attend > 0:
+		return m.parted[i] >= 0
+	}
+	return !m.alike && (opensAgain(m.Shut[a.Room], m.most) || len(a.Needs) > 1)
 }
 
 // long is the steps an activity takes.
@@ -135,7 +152,7 @@ func (m *model) pauses(i int) bool { return !m.Acts[i].Unbroken }
 func (m *model) place(i int) {
 	a := &m.Acts[i]
 	if a.done() {
-		m.start, m.end, m.paused = append(m.start, -1), append(m.end, -1), append(m.paused, -1)
+		m.put(-1, -1, -1)
 		return
 	}
 	if m.stays(i) {
@@ -156,20 +173,27 @@ func (m *model) place(i int) {
 			m.Clause(append(m.rule(Rule{ByRoom, -1, a.Room}), v.AtMost(d*m.length-1), v.AtLeast((d+1)*m.length))...)
 		}
 	}
-	m.Above(v, v, func(w int) int { return m.begin(i, w, 1) })
-	m.Below(v, v, func(w int) int { return m.begin(i, w, -1) })
-	m.start, m.end, m.paused = append(m.start, v), append(m.end, v), append(m.paused, -1)
+	shut := m.Shut[a.Room]
+	if m.asked != nil { // then it is a rule among others
+		shut = nil
+	}
+	m.begins(i, v, m.most, shut)
+	m.put(v, v, -1)
 	if !m.pauses(i) {
 		return
 	}
 	m.pause(i, v, long)
 }
 
+func (m *model) put(start, end, paused exact.Var) {
+	m.start, m.end, m.paused, m.parted = append(m.start, start), append(m.end, end), append(m.paused, paused), append(m.parted, -1)
+}
+
 // stay gives an activity the place it has in a plan.
 func (m *model) stay(i int) {
 	s := &m.near.slots[i]
 	v := m.Int(s.from/m.step, s.from/m.step)
-	m.start, m.end, m.paused = append(m.start, v), append(m.end, v), append(m.paused, -1)
+	m.put(v, v, -1)
 	if m.pauses(i) {
 		pauses := 0
 		if s.more != nil {
@@ -199,15 +223,31 @@ func (m *model) pause(i int, v exact.Var, long int) {
 		}
 	}
 	m.end[i], m.paused[i] = end, paused
+	if m.mayPart(i) {
+		m.parted[i] = m.Bool()
+		if m.loose {
+			m.LagWhen(end, v, -long, m.parted[i].Is().Not())
+		}
+	} else if m.loose {
+		m.Lag(end, v, -long)
+	}
 }
 
-// begin is the nearest step from w on, forwards or backwards, at which an activity can begin
-// as far as the hours and its room go.
-func (m *model) begin(i, w, way int) int {
+// mayPart tells whether others may be at work on a day on which an activity has to wait.
+func (m *model) mayPart(i int) bool {
 	a := &m.Acts[i]
-	for ; w >= 0 && w < m.most*m.length; w += way {
+	return m.loose || m.attend > 0 && (opensAgain(m.Shut[a.Room], m.most) || slices.ContainsFunc(m.People, func(p Person) bool {
+		return slices.Contains(p.Off, true) && strings.ContainsAny(a.Needs, p.Skills)
+	}))
+}
+
+// hour is the nearest step from w on, forwards or backwards, at which an activity can begin as
+// far as the hours of some days and those on which its room is shut go.
+func (m *model) hour(i, w, way, days int, shut []bool) int {
+	a := &m.Acts[i]
+	for ; w >= 0 && w < days*m.length; w += way {
 		day, offset := w/m.length, w%m.length*m.step
-		if m.asked == nil && marked(m.Shut[a.Room], day) {
+		if marked(shut, day) {
 			if way > 0 {
 				w = (day+1)*m.length - 1
 			} else {
@@ -230,6 +270,12 @@ func (m *model) begin(i, w, way int) int {
 		}
 	}
 	return w
+}
+
+// begins keeps a start to the hours of some days and to those on which its room is open.
+func (m *model) begins(i int, v exact.Var, days int, shut []bool) {
+	m.Above(v, v, func(w int) int { return m.hour(i, w, 1, days, shut) })
+	m.Below(v, v, func(w int) int { return m.hour(i, w, -1, days, shut) })
 }
 
 // ended is the site minute at which an activity has ended, by its start or, where it may pause,
@@ -392,19 +438,21 @@ func (m *model) people() {
 // on which nobody is there who could mind, so that it may be counted before and after as if it
 // went on; where its people may be elsewhere, only its first and its last moments are sure.
 func (m *model) uses(i, amount int) []exact.Use {
-	long := m.long(i)
-	if !m.pauses(i) {
-		return []exact.Use{{Start: m.start[i], Long: long, Amount: amount}}
+	long, at, end := m.long(i), m.lies[i], m.lends[i]
+	if !m.pauses(i) || (m.loose || m.attend > 0) && m.parted[i] < 0 {
+		return []exact.Use{{Start: at, Long: long, Amount: amount}}
 	}
 	paused := m.paused[i].Is()
+	if m.parted[i] >= 0 {
+		paused = m.parted[i].Is()
+	}
 	if !m.apart(i) {
-		return []exact.Use{{Start: m.start[i], Long: long, Amount: amount},
-			{Start: m.where(m.end[i], -long, paused), Long: long, Amount: amount}}
+		return []exact.Use{{Start: at, Long: long, Amount: amount}, {Start: m.where(end, -long, paused), Long: long, Amount: amount}}
 	}
 	first := min(long, (goodStart+m.step-1)/m.step)
-	return []exact.Use{{Start: m.where(m.start[i], 0, paused.Not()), Long: long, Amount: amount},
-		{Start: m.where(m.start[i], 0, paused), Long: first, Amount: amount},
-		{Start: m.where(m.end[i], -1, paused), Long: 1, Amount: amount}}
+	return []exact.Use{{Start: m.where(at, 0, paused.Not()), Long: long, Amount: amount},
+		{Start: m.where(at, 0, paused), Long: first, Amount: amount},
+		{Start: m.where(end, -1, paused), Long: 1, Amount: amount}}
 }
 
 // where is a time counted from another where the literal holds, and else one at which nobody minds.
@@ -469,11 +517,11 @@ func (m *model) choose(i int) {
 
 // meet tells whether an activity may end after another begins.
 func (m *model) meet(i, k int) bool {
-	end := m.High(m.end[i])
+	end := m.High(m.lends[i])
 	if !m.pauses(i) {
 		end += m.long(i)
 	}
-	return end > m.Low(m.start[k])
+	return end > m.Low(m.lies[k])
 }
 
 // oneAtATime lets whoever does both of two activities end one before the other begins.
@@ -496,12 +544,12 @@ func (m *model) oneAtATime(i, k int) {
 // within holds where k lies on days between the first and the last of i.
 func (m *model) within(i, k int) exact.Lit {
 	it := m.Bool().Is()
-	m.AboveWhen(m.start[i], m.start[k], func(w int) int { return (w/m.length + 1) * m.length }, it)
+	m.AboveWhen(m.lies[i], m.lies[k], func(w int) int { return (w/m.length + 1) * m.length }, it)
 	last := func(w int) int { return (w - 1) / m.length * m.length }
 	if m.pauses(k) {
-		m.BelowWhen(m.end[i], m.end[k], last, it)
+		m.BelowWhen(m.lends[i], m.lends[k], last, it)
 	} else {
-		m.BelowWhen(m.end[i], m.start[k], func(w int) int { return last(w) - m.long(k) }, it)
+		m.BelowWhen(m.lends[i], m.lies[k], func(w int) int { return last(w) - m.long(k) }, it)
 	}
 	return it
 }
@@ -509,9 +557,9 @@ func (m *model) within(i, k int) exact.Lit {
 // after lets k begin when i has ended, where the literal holds.
 func (m *model) after(i, k int, when exact.Lit) {
 	if m.pauses(i) {
-		m.LagWhen(m.end[i], m.start[k], 0, when)
+		m.LagWhen(m.lends[i], m.lies[k], 0, when)
 	} else {
-		m.LagWhen(m.start[i], m.start[k], m.long(i), when)
+		m.LagWhen(m.lies[i], m.lies[k], m.long(i), when)
 	}
 }
 
@@ -532,7 +580,13 @@ func (m *model) judge() {
 	past := m.past.open
 	m.lates, m.days, m.visits, m.finish = m.Int(0, len(m.late)), m.Int(0, m.most), m.Int(0, m.most), m.Int(0, m.most)
 	var days, visits, lates []exact.Term
+	if m.attend > 0 {
+		days, visits = m.visit()
+	}
 	for d := range m.most {
+		if m.attend > 0 {
+			break
+		}
 		v, comes := m.Bool(), m.Bool()
 		if marked(past, d) {
 			m.Clause(v.Is())
@@ -549,7 +603,9 @@ func (m *model) judge() {
 		if m.Acts[i].done() {
 			continue
 		}
-		m.attend(i)
+		if m.attend == 0 {
+			m.come(i)
+		}
 		long := m.long(i)
 		m.Above(m.end[i], m.finish, func(w int) int {
 			if !m.pauses(i) {
@@ -566,8 +622,8 @@ func (m *model) judge() {
 	m.Sum(0, append(lates, exact.Term{V: m.lates, Times: -1})...)
 }
 
-// attend makes the days of an activity days with work.
-func (m *model) attend(i int) {
+// come makes the days of an activity days with work.
+func (m *model) come(i int) {
 	long := m.long(i)
 	last := m.High(m.end[i])
 	if !m.pauses(i) {
@@ -582,7 +638,7 @@ func (m *model) attend(i int) {
 		}
 		m.Clause(day, m.start[i].AtLeast(to), m.start[i].AtMost(from-1))
 		m.Clause(day, m.end[i].AtLeast(to+1), m.end[i].AtMost(from))
-		if m.stays(i) || long > m.length || marked(m.Shut[m.Acts[i].Room], d) {
+		if m.stays(i) || m.loose || long > m.length || marked(m.Shut[m.Acts[i].Room], d) {
 			continue
 		}
 		between := []exact.Lit{day.Not(), m.start[i].AtLeast(from), m.end[i].AtMost(to)}

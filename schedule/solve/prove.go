@@ -22,11 +22,10 @@ const (
 
 // prove looks for better plans than the best one until there is none, one part of the goal
 // after the other, and tells how far it came.
-func (s *search) prove() Proof {
-	p, reached, conflicts := s.Problem, &s.best.goal, s.effort.Conflicts
+func (s *search) prove() (proof Proof) {
 	open := 0
-	for i := range p.Acts {
-		if !p.Acts[i].done() {
+	for i := range s.Acts {
+		if !s.Acts[i].done() {
 			open++
 		}
 	}
@@ -34,61 +33,129 @@ func (s *search) prove() Proof {
 		s.nearby()
 		return Proof{}
 	}
-	if conflicts <= 0 || open == 0 {
+	if s.effort.Conflicts <= 0 || open == 0 {
 		return Proof{}
 	}
-	p.Calendar.extend(reached.finish/day + 2)
-	within := p.Calendar.next[reached.finish/day+1] + moreDays
-	m := newModel(p, within, scope{people: true, kits: true})
-	if m == nil {
-		return Proof{}
+	q := &questions{search: s, left: s.effort.Conflicts}
+	defer func() { proof.Within, proof.Conflicts = q.within, s.effort.Conflicts-q.left }()
+	q.within = s.Calendar.Count((s.best.goal.finish-1)/day) + 1 + moreDays
+	if proof.Late = q.late(); !proof.Late {
+		return proof
 	}
-	proof := Proof{Within: within}
-	parts := []struct {
-		v    exact.Var
-		now  func(g goal) int
-		done *bool
-	}{
-		{m.lates, func(g goal) int { return g.late }, &proof.Late},
-		{m.days, func(g goal) int { return g.days - len(p.past.closed) }, &proof.Days},
-		{m.visits, func(g goal) int { return g.visits }, &proof.Visits},
-		{m.finish, m.finishDay, &proof.Finish},
+	if slices.ContainsFunc(s.Acts, func(a Activity) bool { return a.Agreed > 0 }) {
+		return proof // what was agreed weighs against days
 	}
-	if slices.ContainsFunc(p.Acts, func(a Activity) bool { return a.Agreed > 0 }) {
-		parts = parts[:1] // what was agreed weighs against days
+	if proof.Days = q.days(); !proof.Days {
+		return proof
 	}
-	bound := p.Bound().Days
-	var kept []exact.Lit
-	for _, part := range parts {
-		for {
-			if part.v == m.days && reached.days <= bound {
-				*part.done = true
-				break
-			}
-			m.suggest(s.best.board)
-			ask := append(slices.Clone(kept), part.v.AtMost(part.now(*reached)-1))
-			status, _ := m.Solver.Search(exact.Limit{Conflicts: conflicts - m.Conflicts, First: m.starts(), Stop: s.effort.Stop}, ask...)
-			proof.Conflicts = m.Conflicts
-			if status == exact.None {
-				*part.done = true
-				break
-			}
-			if status == exact.Open {
-				return proof
-			}
-			a := &attempt{board: m.board()}
-			if a.endless {
-				return proof // the model is looser than a plan can be
-			}
-			if a.weigh(); !a.goal.less(*reached) {
-				return proof // the model is looser than a plan can be
-			}
-			s.note(a)
-			reached = &a.goal
-		}
-		kept = append(kept, part.v.AtMost(part.now(*reached)))
-	}
+	m := q.model(s.best.goal.days)
+	proof.Visits = q.settle(m, m.visits, func(g goal) int { return g.visits })
+	proof.Finish = proof.Visits && q.settle(m, m.finish, m.finishDay)
 	return proof
+}
+
+// questions are what is asked of the exact engine about one problem.
+type questions struct {
+	*search
+	within int // open days looked at
+	left   int // dead ends that may still be met
+}
+
+// late finds the fewest windows missed.
+func (q *questions) late() bool {
+	if q.best.goal.late == 0 {
+		return true
+	}
+	m := newModel(q.Problem, q.within, scope{people: true, kits: true})
+	return m != nil && q.settle(m, m.lates, func(g goal) int { return g.late })
+}
+
+// days finds the fewest days: first for the work alone, then with rooms shut, people away and windows.
+func (q *questions) days() bool {
+	bound := q.Bound().Days
+	if len(q.past.open) == 0 && q.past.days == 0 && bound < q.best.goal.days {
+		least, spent := q.fewest(q.rest(), bound, q.left, q.effort.Stop)
+		bound, q.left = least, q.left-spent
+	}
+	for q.best.goal.days > bound {
+		m := q.model(q.best.goal.days - 1)
+		if m == nil {
+			return false
+		}
+		switch q.ask(m) {
+		case exact.None:
+			return true
+		case exact.Open:
+			return false
+		}
+	}
+	return true
+}
+
+// rest are the activities that are not done.
+func (p *Problem) rest() (list []int) {
+	for i := range p.Acts {
+		if !p.Acts[i].done() {
+			list = append(list, i)
+		}
+	}
+	return list
+}
+
+// model is the problem with so many days attended and no more windows missed than by the best plan.
+func (q *questions) model(days int) *model {
+	sc := scope{people: true, kits: true}
+	if q.past.days == 0 {
+		sc.attend = days
+	}
+	m := newModel(q.Problem, q.within, sc)
+	if m != nil {
+		m.Clause(m.days.AtMost(days - len(q.past.closed)))
+		m.Clause(m.lates.AtMost(q.best.goal.late))
+	}
+	return m
+}
+
+// settle makes one part of the goal as small as can be, and keeps it so.
+func (q *questions) settle(m *model, v exact.Var, now func(g goal) int) bool {
+	for {
+		switch q.ask(m, v.AtMost(now(q.best.goal)-1)) {
+		case exact.None:
+			m.Clause(v.AtMost(now(q.best.goal)))
+			return true
+		case exact.Open:
+			return false
+		}
+	}
+}
+
+// ask looks for a plan that is better than the best.
+func (q *questions) ask(m *model, assumed ...exact.Lit) exact.Status {
+	m.suggest(q.best.board)
+	before := m.Conflicts
+	status, _ := m.Solver.Search(exact.Limit{Conflicts: q.left, First: m.firsts(), Stop: q.effort.Stop}, assumed...)
+	if q.left -= m.Conflicts - before; status != exact.Found {
+		return status
+	}
+	a := &attempt{board: m.board()}
+	if a.endless {
+		return exact.Open // the model is looser than a plan can be
+	}
+	if a.weigh(); !a.goal.less(q.best.goal) {
+		return exact.Open
+	}
+	q.note(a)
+	return status
+}
+
+// firsts are the starts, as they are counted.
+func (m *model) firsts() (list []exact.Var) {
+	for i, v := range m.start {
+		if v >= 0 {
+			list = append(list, m.lies[i])
+		}
+	}
+	return list
 }
 
 func (m *model) starts() (list []exact.Var) {
@@ -116,11 +183,23 @@ func (m *model) suggest(b *board) {
 			m.Suggest(v, 1)
 		}
 	}
+	count := make([]int, len(worked)) // days attended before
+	for d, k := 0, 0; d < len(worked); d++ {
+		if count[d] = k; worked[d] > 0 {
+			if k < len(m.leftOut) {
+				m.Suggest(m.leftOut[k], d-k)
+			}
+			k++
+		}
+	}
 	for i := range m.Acts {
 		if m.start[i] < 0 {
 			continue
 		}
 		s := &b.slots[i]
+		if m.attend > 0 {
+			m.Suggest(m.lies[i], (count[s.from/m.Calendar.length]*m.Calendar.length+s.from%m.Calendar.length)/m.step)
+		}
 		m.Suggest(m.start[i], s.from/m.step)
 		if m.pauses(i) {
 			m.Suggest(m.end[i], s.to/m.step)
@@ -138,6 +217,14 @@ func (m *model) board() *board {
 	b := newBoard(m.Problem)
 	for _, v := range m.day {
 		b.drop = append(b.drop, m.Value(v) == 0)
+	}
+	if m.attend > 0 {
+		for range m.most {
+			b.drop = append(b.drop, true)
+		}
+		for k, out := range m.leftOut {
+			b.drop[k+m.Value(out)] = false
+		}
 	}
 	var order []int
 	for i, v := range m.start {

@@ -1,0 +1,70 @@
+package solve
+
+import "scumble/schedule/exact"
+
+// gather places every activity in the days attended, counted without those between: so few that
+// people and kit tell much. The k-th of them is the open day k and those left out before it, so that
+// what lies on it lies as many days later among all open days.
+func (m *model) gather() {
+	for k := range m.attend {
+		m.leftOut = append(m.leftOut, m.Int(0, m.most-m.attend))
+		if k > 0 {
+			m.Lag(m.leftOut[k-1], m.leftOut[k], 0)
+		}
+	}
+	all := m.attend * m.length
+	m.lies, m.lends = make([]exact.Var, len(m.Acts)), make([]exact.Var, len(m.Acts))
+	for i := range m.Acts {
+		if m.Acts[i].done() {
+			continue
+		}
+		long := m.long(i)
+		at := m.Int(0, all-long)
+		m.lies[i], m.lends[i] = at, at
+		m.begins(i, at, m.attend, nil)
+		m.link(at, m.start[i], 0)
+		if !m.pauses(i) {
+			continue
+		}
+		end := m.Int(long, all)
+		m.lends[i] = end
+		m.Lag(at, end, long)
+		if m.parted[i] < 0 {
+			m.Lag(end, at, -long)
+		} else {
+			m.LagWhen(end, at, -long, m.parted[i].Is().Not())
+		}
+		m.link(end, m.end[i], 1)
+	}
+}
+
+// link ties a time in the days attended to the same time in all open days. An end belongs to the
+// day before it.
+func (m *model) link(at, open exact.Var, end int) {
+	far := m.most * m.length
+	for k, out := range m.leftOut {
+		from, to := m.Bool(), m.Bool()
+		m.Clause(at.AtMost(k*m.length+end-1), from.Is())
+		m.Clause(at.AtLeast((k+1)*m.length+end), to.Is())
+		at, open, out := exact.Term{V: at, Times: 1}, exact.Term{V: open, Times: 1}, exact.Term{V: out, Times: m.length}
+		m.Sum(far, at, out, minus(open), exact.Term{V: from, Times: far})
+		m.Sum(far, open, minus(at), minus(out), exact.Term{V: to, Times: far})
+	}
+}
+
+func minus(t exact.Term) exact.Term { return exact.Term{V: t.V, Times: -t.Times} }
+
+// visit gives the days and the visits of a number of days attended.
+func (m *model) visit() (days, visits []exact.Term) {
+	for k, out := range m.leftOut {
+		one, comes := m.Int(1, 1), m.Int(0, 1)
+		if k == 0 {
+			comes = one
+		} else {
+			far := m.most - m.attend
+			m.Sum(0, exact.Term{V: out, Times: 1}, exact.Term{V: m.leftOut[k-1], Times: -1}, exact.Term{V: comes, Times: -far})
+		}
+		days, visits = append(days, exact.Term{V: one, Times: 1}), append(visits, exact.Term{V: comes, Times: 1})
+	}
+	return days, visits
+}

@@ -1,0 +1,99 @@
+package solve
+
+import (
+	"slices"
+
+	"scumble/schedule/exact"
+)
+
+// relaxed is some of the work left to do, on days so far apart that whatever was done on one of them
+// is dry on the next, with no room shut, nobody away and no window that closes. Whoever needs more of
+// such days needs more of the days of the site.
+func (p *Problem) relaxed(chosen []int, days int) *Problem {
+	c, apart := p.Calendar, 1
+	q := &Problem{Kits: p.Kits, Groups: p.Groups, Shut: make([][]bool, len(p.Shut))}
+	at := make([]int, len(p.Acts))
+	for k := range at {
+		at[k] = -1
+	}
+	for k, i := range chosen {
+		at[i] = k
+	}
+	for _, i := range chosen {
+		a := p.Acts[i]
+		a.Work, a.From, a.Agreed, a.Fact = a.rest, 0, 0, nil
+		a.Before, a.Wet = nil, nil
+		if p.Acts[i].Fact == nil {
+			for _, l := range p.Acts[i].Before {
+				if at[l.On] >= 0 {
+					a.Before = append(a.Before, Link{On: at[l.On], Lag: l.Lag})
+					apart = max(apart, l.Lag/day+2)
+				}
+			}
+		}
+		for _, k := range p.Acts[i].Wet {
+			if at[k] >= 0 {
+				a.Wet = append(a.Wet, at[k])
+			}
+		}
+		apart = max(apart, a.Touch/day+2)
+		q.Acts = append(q.Acts, a)
+	}
+	for k := range p.People {
+		q.People = append(q.People, Person{Skills: p.People[k].Skills})
+	}
+	closed := map[int]bool{}
+	for n := range days * apart {
+		closed[n] = n%apart > 0
+	}
+	q.Calendar = NewCalendar(c.spans, 0, [7]bool{true, true, true, true, true, true, true}, closed)
+	q.prepare()
+	return q
+}
+
+// gaps tells whether work that pauses over a night may have to wait for days that are worked.
+func (p *Problem) gaps() bool {
+	return slices.ContainsFunc(p.Shut, func(shut []bool) bool { return slices.Contains(shut, true) }) ||
+		slices.ContainsFunc(p.People, func(who Person) bool { return slices.Contains(who.Off, true) })
+}
+
+// fewest is the fewest days that some of the work takes, with nothing else in the way, from a number
+// on which it does not do without, as far as that can be proved.
+func (p *Problem) fewest(chosen []int, days, conflicts int, stop func() bool) (least, spent int) {
+	for least = days; ; least++ {
+		q := p.relaxed(chosen, least)
+		m := newModel(q, least, scope{people: true, kits: true, loose: p.gaps()})
+		if m == nil {
+			return least, spent
+		}
+		status, _ := m.Solver.Search(exact.Limit{Conflicts: conflicts - spent, First: m.starts(), Stop: stop})
+		if spent += m.Conflicts; status != exact.None {
+			return least, spent
+		}
+	}
+}
+
+// Explore is for trying.
+func (p *Problem) Explore(conflicts int) (static int, rooms []int, spents []int) {
+	p.prepare()
+	static = p.Bound().Days
+	for r := range p.Shut {
+		var chosen []int
+		for i := range p.Acts {
+			if p.Acts[i].Room == r {
+				chosen = append(chosen, i)
+			}
+		}
+		least, spent := p.fewest(chosen, 1, conflicts, nil)
+		rooms = append(rooms, least)
+		spents = append(spents, spent)
+	}
+	return static, rooms, spents
+}
+func (p *Problem) All(conflicts int) (int, int) {
+	var chosen []int
+	for i := range p.Acts {
+		chosen = append(chosen, i)
+	}
+	return p.fewest(chosen, p.Bound().Days, conflicts, nil)
+}
