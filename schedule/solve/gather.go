@@ -54,17 +54,22 @@ func (m *model) link(at, open exact.Var, end int) {
 
 func minus(t exact.Term) exact.Term { return exact.Term{V: t.V, Times: -t.Times} }
 
-// visit gives the days and the visits of a number of days attended.
-func (m *model) visit() (days, visits []exact.Term) {
+// visit counts the visits of a number of days attended, and marks these days.
+func (m *model) visit() {
+	var visits []exact.Var
 	for k, out := range m.leftOut {
-		one, comes := m.Int(1, 1), m.Int(0, 1)
-		if k == 0 {
-			comes = one
-		} else {
-			far := m.most - m.attend
-			m.Sum(0, exact.Term{V: out, Times: 1}, exact.Term{V: m.leftOut[k-1], Times: -1}, exact.Term{V: comes, Times: -far})
+		comes := m.Int(0, 1)
+		visits = append(visits, comes)
+		for d := k; d <= k+m.High(out); d++ {
+			m.Clause(out.AtMost(d-k-1), out.AtLeast(d-k+1), m.day[d].Is())
 		}
-		days, visits = append(days, exact.Term{V: one, Times: 1}), append(visits, exact.Term{V: comes, Times: 1})
+		if k == 0 {
+			m.Clause(comes.Is())
+			continue
+		}
+		far := m.most - m.attend
+		m.Sum(0, exact.Term{V: out, Times: 1}, exact.Term{V: m.leftOut[k-1], Times: -1}, exact.Term{V: comes, Times: -far})
 	}
-	return days, visits
+	m.Clause(m.days.AtLeast(m.attend))
+	m.total(visits, m.visits)
 }

@@ -23,9 +23,9 @@ type model struct {
 	// Start and end by which people and kit are counted: in the steps of all open days or, where
 	// their number is given, of the days attended alone; and by day attended, the open days left out before it.
 	lies, lends, leftOut []exact.Var
-	able   [][]exact.Var
-	day    []exact.Var // by open day: somebody works
-	alike  bool        // it is enough to count people
+	able                 [][]exact.Var
+	day                  []exact.Var // by open day: somebody works
+	alike                bool        // it is enough to count people
 	scope
 	asked  *[]asked    // rules that hold only while they are assumed; nil = all hold
 	asides int         // times at which nobody minds
@@ -577,27 +577,14 @@ func (m *model) kits() {
 
 // judge adds what plans are compared by: windows missed, days, visits, the open day of the end.
 func (m *model) judge() {
-	past := m.past.open
 	m.lates, m.days, m.visits, m.finish = m.Int(0, len(m.late)), m.Int(0, m.most), m.Int(0, m.most), m.Int(0, m.most)
-	var days, visits, lates []exact.Term
-	if m.attend > 0 {
-		days, visits = m.visit()
+	for range m.most {
+		m.day = append(m.day, m.Bool())
 	}
-	for d := range m.most {
-		if m.attend > 0 {
-			break
-		}
-		v, comes := m.Bool(), m.Bool()
-		if marked(past, d) {
-			m.Clause(v.Is())
-		}
-		m.day = append(m.day, v)
-		days, visits = append(days, exact.Term{V: v, Times: 1}), append(visits, exact.Term{V: comes, Times: 1})
-		if d > 0 {
-			m.Clause(v.Is().Not(), m.day[d-1].Is(), comes.Is())
-		} else {
-			m.Clause(v.Is().Not(), comes.Is())
-		}
+	if m.attend > 0 {
+		m.visit()
+	} else {
+		m.attendance()
 	}
 	for i := range m.Acts {
 		if m.Acts[i].done() {
@@ -606,6 +593,7 @@ func (m *model) judge() {
 		if m.attend == 0 {
 			m.come(i)
 		}
+		m.goOn(i)
 		long := m.long(i)
 		m.Above(m.end[i], m.finish, func(w int) int {
 			if !m.pauses(i) {
@@ -614,35 +602,69 @@ func (m *model) judge() {
 			return (w - 1) / m.length
 		})
 	}
-	for _, v := range m.late {
-		lates = append(lates, exact.Term{V: v, Times: 1})
+	m.total(m.late, m.lates)
+}
+
+// total makes a number at least as large as some integers together.
+func (m *model) total(of []exact.Var, number exact.Var) {
+	terms := []exact.Term{{V: number, Times: -1}}
+	for _, v := range of {
+		terms = append(terms, exact.Term{V: v, Times: 1})
 	}
-	m.Sum(0, append(days, exact.Term{V: m.days, Times: -1})...)
-	m.Sum(0, append(visits, exact.Term{V: m.visits, Times: -1})...)
-	m.Sum(0, append(lates, exact.Term{V: m.lates, Times: -1})...)
+	m.Sum(0, terms...)
+}
+
+// attendance counts the days with work and the visits.
+func (m *model) attendance() {
+	var visits []exact.Var
+	for d, v := range m.day {
+		if marked(m.past.open, d) {
+			m.Clause(v.Is())
+		}
+		comes := m.Bool()
+		if visits = append(visits, comes); d > 0 {
+			m.Clause(v.Is().Not(), m.day[d-1].Is(), comes.Is())
+		} else {
+			m.Clause(v.Is().Not(), comes.Is())
+		}
+	}
+	m.total(m.day, m.days)
+	m.total(visits, m.visits)
 }
 
 // come makes the days of an activity days with work.
 func (m *model) come(i int) {
-	long := m.long(i)
-	last := m.High(m.end[i])
-	if !m.pauses(i) {
-		last += long
-	}
-	for d := m.Low(m.start[i]) / m.length; d < m.most && d*m.length < last; d++ {
+	for d := m.Low(m.start[i]) / m.length; d < m.most && d*m.length < m.latestEnd(i); d++ {
 		from, to := d*m.length, (d+1)*m.length
 		day := m.day[d].Is()
 		if !m.pauses(i) {
-			m.Clause(day, m.start[i].AtLeast(to), m.start[i].AtMost(from-long))
+			m.Clause(day, m.start[i].AtLeast(to), m.start[i].AtMost(from-m.long(i)))
 			continue
 		}
 		m.Clause(day, m.start[i].AtLeast(to), m.start[i].AtMost(from-1))
 		m.Clause(day, m.end[i].AtLeast(to+1), m.end[i].AtMost(from))
-		if m.stays(i) || m.loose || long > m.length || marked(m.Shut[m.Acts[i].Room], d) {
+	}
+}
+
+// latestEnd is the last step at which an activity can end.
+func (m *model) latestEnd(i int) int {
+	if m.pauses(i) {
+		return m.High(m.end[i])
+	}
+	return m.High(m.start[i]) + m.long(i)
+}
+
+// goOn lets work that pauses go on as soon as all who do it are there.
+func (m *model) goOn(i int) {
+	if !m.pauses(i) || m.stays(i) || m.loose || m.attend > 0 && m.parted[i] < 0 || m.long(i) > m.length {
+		return
+	}
+	for d := m.Low(m.start[i]) / m.length; d < m.most && d*m.length < m.latestEnd(i); d++ {
+		if marked(m.Shut[m.Acts[i].Room], d) {
 			continue
 		}
-		between := []exact.Lit{day.Not(), m.start[i].AtLeast(from), m.end[i].AtMost(to)}
-		for q := range m.People { // it goes on as soon as all who do it are there
+		between := []exact.Lit{m.day[d].Is().Not(), m.start[i].AtLeast(d * m.length), m.end[i].AtMost((d + 1) * m.length)}
+		for q := range m.People {
 			if m.able != nil && marked(m.People[q].Off, d) {
 				between = append(between, m.able[i][q].Is())
 			}

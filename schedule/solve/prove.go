@@ -16,8 +16,9 @@ type Proof struct {
 
 // What the exact search looks at (own defaults).
 const (
-	provable = 90 // activities not done; more are not tried
-	moreDays = 10 // open days beyond the end of the plan it starts from
+	provable  = 90 // activities not done; more are not tried
+	moreDays  = 10 // open days beyond the end of the plan it starts from
+	lateShare = 3  // part of the effort that may be spent on windows missed
 )
 
 // prove looks for better plans than the best one until there is none, one part of the goal
@@ -39,18 +40,15 @@ func (s *search) prove() (proof Proof) {
 	q := &questions{search: s, left: s.effort.Conflicts}
 	defer func() { proof.Within, proof.Conflicts = q.within, s.effort.Conflicts-q.left }()
 	q.within = s.Calendar.Count((s.best.goal.finish-1)/day) + 1 + moreDays
-	if proof.Late = q.late(); !proof.Late {
-		return proof
-	}
+	proof.Late = q.late()
 	if slices.ContainsFunc(s.Acts, func(a Activity) bool { return a.Agreed > 0 }) {
 		return proof // what was agreed weighs against days
 	}
-	if proof.Days = q.days(); !proof.Days {
-		return proof
+	proof.Days = q.days()
+	if m := q.model(s.best.goal.days); m != nil {
+		proof.Visits = q.settle(m, m.visits, func(g goal) int { return g.visits })
+		proof.Finish = q.settle(m, m.finish, m.finishDay) && proof.Visits
 	}
-	m := q.model(s.best.goal.days)
-	proof.Visits = q.settle(m, m.visits, func(g goal) int { return g.visits })
-	proof.Finish = proof.Visits && q.settle(m, m.finish, m.finishDay)
 	return proof
 }
 
@@ -67,7 +65,14 @@ func (q *questions) late() bool {
 		return true
 	}
 	m := newModel(q.Problem, q.within, scope{people: true, kits: true})
-	return m != nil && q.settle(m, m.lates, func(g goal) int { return g.late })
+	if m == nil {
+		return false
+	}
+	all := q.left
+	q.left = all / lateShare
+	done := q.settle(m, m.lates, func(g goal) int { return g.late })
+	q.left += all - all/lateShare
+	return done
 }
 
 // days finds the fewest days: first for the work alone, then with rooms shut, people away and windows.
@@ -119,12 +124,10 @@ func (q *questions) model(days int) *model {
 // settle makes one part of the goal as small as can be, and keeps it so.
 func (q *questions) settle(m *model, v exact.Var, now func(g goal) int) bool {
 	for {
-		switch q.ask(m, v.AtMost(now(q.best.goal)-1)) {
-		case exact.None:
+		status := q.ask(m, v.AtMost(now(q.best.goal)-1))
+		if status != exact.Found {
 			m.Clause(v.AtMost(now(q.best.goal)))
-			return true
-		case exact.Open:
-			return false
+			return status == exact.None
 		}
 	}
 }
