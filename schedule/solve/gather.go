@@ -33,6 +33,7 @@ func (m *model) gather() {
 			m.Lag(end, at, -long)
 		} else {
 			m.LagWhen(end, at, -long, m.parted[i].Is().Not())
+			m.LagWhen(at, end, long+m.length, m.parted[i].Is())
 		}
 		m.link(end, m.end[i], 1)
 	}

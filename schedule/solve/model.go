@@ -227,6 +227,7 @@ func (m *model) pause(i int, v exact.Var, long int) {
 		m.parted[i] = m.Bool()
 		if m.loose {
 			m.LagWhen(end, v, -long, m.parted[i].Is().Not())
+			m.LagWhen(v, end, long+m.length, m.parted[i].Is())
 		}
 	} else if m.loose {
 		m.Lag(end, v, -long)
