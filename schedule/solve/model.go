@@ -655,21 +655,40 @@ func (m *model) latestEnd(i int) int {
 	return m.High(m.start[i]) + m.long(i)
 }
 
-// goOn lets work that pauses go on as soon as all who do it are there.
+// goOn lets work that pauses go on as soon as all who do it are there. Of work that takes more
+// than a day only this is asked: where it goes on later, somebody was away or its room shut between.
 func (m *model) goOn(i int) {
-	if !m.pauses(i) || m.stays(i) || m.loose || m.attend > 0 && m.parted[i] < 0 || m.long(i) > m.length {
+	if !m.pauses(i) || m.stays(i) || m.loose || m.attend > 0 && m.parted[i] < 0 {
 		return
 	}
+	var reasons []exact.Lit
+	if m.attend > 0 {
+		reasons = append(reasons, m.parted[i].Is().Not())
+	}
 	for d := m.Low(m.start[i]) / m.length; d < m.most && d*m.length < m.latestEnd(i); d++ {
-		if marked(m.Shut[m.Acts[i].Room], d) {
-			continue
-		}
-		between := []exact.Lit{m.day[d].Is().Not(), m.start[i].AtLeast(d * m.length), m.end[i].AtMost((d + 1) * m.length)}
+		from, to := d*m.length, (d+1)*m.length
+		var away []exact.Lit
 		for q := range m.People {
 			if m.able != nil && marked(m.People[q].Off, d) {
-				between = append(between, m.able[i][q].Is())
+				away = append(away, m.able[i][q].Is())
 			}
 		}
-		m.Clause(between...)
+		shut := marked(m.Shut[m.Acts[i].Room], d)
+		if !shut && m.long(i) <= m.length {
+			m.Clause(append(away, m.day[d].Is().Not(), m.start[i].AtLeast(from), m.end[i].AtMost(to))...)
+		}
+		if m.attend == 0 || !shut && len(away) == 0 {
+			continue
+		}
+		it := m.Bool().Is()
+		reasons = append(reasons, it)
+		m.Clause(it.Not(), m.start[i].AtMost(from-1))
+		m.Clause(it.Not(), m.end[i].AtLeast(to+1))
+		if !shut {
+			m.Clause(append(away, it.Not())...)
+		}
+	}
+	if m.attend > 0 {
+		m.Clause(reasons...)
 	}
 }

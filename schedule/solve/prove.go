@@ -78,8 +78,8 @@ func (q *questions) late() bool {
 // days finds the fewest days: first for the work alone, then with rooms shut, people away and windows.
 func (q *questions) days() bool {
 	bound := q.Bound().Days
-	if len(q.past.open) == 0 && q.past.days == 0 && bound < q.best.goal.days {
-		least, spent := q.fewest(q.rest(), bound, q.left, q.effort.Stop)
+	if q.past.days == 0 && bound < q.best.goal.days {
+		least, spent := q.fewest(q.undone(), bound, q.left/4, q.effort.Stop)
 		bound, q.left = least, q.left-spent
 	}
 	for q.best.goal.days > bound {
@@ -87,18 +87,28 @@ func (q *questions) days() bool {
 		if m == nil {
 			return false
 		}
-		switch q.ask(m) {
+		all := q.left
+		q.left = all / 2
+		status := q.ask(m)
+		switch q.left += all - all/2; status {
 		case exact.None:
 			return true
 		case exact.Open:
-			return false
+			return q.fewer()
 		}
 	}
 	return true
 }
 
-// rest are the activities that are not done.
-func (p *Problem) rest() (list []int) {
+// fewer looks for fewer days, however many.
+func (q *questions) fewer() bool {
+	m := newModel(q.Problem, q.within, scope{people: true, kits: true})
+	m.Clause(m.lates.AtMost(q.best.goal.late))
+	return q.settle(m, m.days, func(g goal) int { return g.days - len(q.past.closed) })
+}
+
+// undone are the activities that are not done.
+func (p *Problem) undone() (list []int) {
 	for i := range p.Acts {
 		if !p.Acts[i].done() {
 			list = append(list, i)

@@ -90,7 +90,7 @@ func (p *Problem) Explore(conflicts int) (static int, rooms []int, spents []int)
 	}
 	return static, rooms, spents
 }
-func (p *Problem) All(conflicts int) (int, int) {
+func (p *Problem) all(conflicts int) (int, int) {
 	var chosen []int
 	for i := range p.Acts {
 		chosen = append(chosen, i)
