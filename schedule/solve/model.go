@@ -38,7 +38,7 @@ type model struct {
 // problems it does not know: work that has begun and is not done, or runs through breaks for
 // days.
 func newModel(p *Problem, most int, s scope) *model {
-	m := &model{Problem: p, most: most, step: grain, scope: s}
+	m := &model{Problem: p, most: most, scope: s}
 	if s.rules {
 		m.asked = &[]asked{}
 	}
@@ -48,12 +48,10 @@ func newModel(p *Problem, most int, s scope) *model {
 		if a.Fact != nil && !a.done() || a.long && a.rest > p.Calendar.stretch() {
 			return nil
 		}
-		if !a.done() {
-			m.step = gcd(m.step, p.least(a))
-		}
 	}
-	for _, s := range p.Calendar.spans {
-		m.step = gcd(gcd(m.step, s.From), s.To)
+	m.step = p.step()
+	if s.near != nil { // what is left out of the question tells where the rest lies
+		m.step = s.near.step()
 	}
 	m.length, m.alike = p.Calendar.length/m.step, m.counted()
 	for i := range p.Acts {
@@ -85,15 +83,15 @@ type scope struct {
 	rules        bool // rules are assumed one by one, to find which cannot hold together
 	attend       int  // on how many days somebody works; 0 = on as many as it comes to
 	loose        bool // nobody knows on which days rooms are shut and people are away
-	// Near a plan: what is fixed stays where it is there, the rest begins between two work
-	// minutes. A nil board: all are free.
+	// Near a plan: what is free begins between two site minutes, the rest stays where it is there. A nil
+	// board: all is free.
 	near     *board
-	fixed    []bool
+	free     []bool
 	from, to int
 }
 
 // stays tells whether an activity is not to be moved.
-func (s *scope) stays(i int) bool { return s.near != nil && s.fixed[i] }
+func (s *scope) stays(i int) bool { return s.near != nil && !s.free[i] }
 
 // asked is a rule with the literal that makes it hold.
 type asked struct {
@@ -115,6 +113,20 @@ func (m *model) rule(r Rule) (unless []exact.Lit) {
 	lit := m.Bool().Is()
 	*m.asked = append(*m.asked, asked{lit, r})
 	return []exact.Lit{lit.Not()}
+}
+
+// step is the work minutes of which all work and all hours are multiples.
+func (p *Problem) step() int {
+	step := grain
+	for i := range p.Acts {
+		if a := &p.Acts[i]; !a.done() {
+			step = gcd(step, p.least(a))
+		}
+	}
+	for _, s := range p.Calendar.spans {
+		step = gcd(gcd(step, s.From), s.To)
+	}
+	return step
 }
 
 func gcd(a, b int) int {
@@ -162,7 +174,7 @@ func (m *model) place(i int) {
 	long, last := m.long(i), m.most*m.length
 	first, end := m.up(m.Now), last-long
 	if m.near != nil {
-		first, end = max(first, m.scope.from/m.step), min(end, m.to/m.step)
+		first, end = max(first, m.at(m.scope.from)), min(end, m.at(m.to))
 	}
 	v := m.Int(first, end)
 	if a.From > 0 {
@@ -192,16 +204,21 @@ func (m *model) put(start, end, paused exact.Var) {
 // stay gives an activity the place it has in a plan.
 func (m *model) stay(i int) {
 	s := &m.near.slots[i]
-	v := m.Int(s.from/m.step, s.from/m.step)
+	at := m.at(s.Begin)
+	v := m.Int(at, at)
 	m.put(v, v, -1)
 	if m.pauses(i) {
 		pauses := 0
 		if s.more != nil {
 			pauses = 1
 		}
-		m.end[i], m.paused[i] = m.Int((s.to+m.step-1)/m.step, (s.to+m.step-1)/m.step), m.Int(pauses, pauses)
+		end := (m.Calendar.upTo(s.End) + m.step - 1) / m.step
+		m.end[i], m.paused[i] = m.Int(end, end), m.Int(pauses, pauses)
 	}
 }
+
+// at is the step of a site minute in working time.
+func (m *model) at(minute int) int { return m.Calendar.from(minute) / m.step }
 
 // pause lets an activity stop in the evening and go on another day, at its first hour.
 func (m *model) pause(i int, v exact.Var, long int) {
@@ -483,6 +500,8 @@ func (m *model) choose(i int) {
 		}
 		v := m.Bool()
 		m.able[i][q] = v
+	}
+	for q, v := range m.able[i] {
 		for d := range min(len(m.People[q].Off), m.most) {
 			if !m.People[q].Off[d] {
 				continue

@@ -9,48 +9,60 @@ import (
 // What a question near a plan may spend (own defaults, settled on made-up jobs of 200 steps).
 const (
 	nearConflicts = 400 // dead ends
-	nearLeast     = 60  // it counts for, at least
+	nearLeast     = 20  // it counts for, at least
 	nearFree      = 30  // activities that may move, to begin with
 	nearMost      = 60
-	nearDays      = 3 // they may move beyond the first and the last of them
+	nearDays      = 3   // they may move beyond the first and the last of them
+	unloadDays    = 2   // likewise, of the days attended
+	unloadReach   = 1.5 // days from what has to move to the middle of what may
 )
 
 // nearby asks the exact engine for better plans that keep all but some neighbours in time where
 // they are (large neighbourhood search, Shaw 1998). It serves jobs that are too large to be
 // looked at whole.
 func (s *search) nearby() {
-	free := nearFree
-	for spent := 0; spent+nearConflicts <= s.effort.Conflicts; {
+	s.now = s.best
+	many := nearFree
+	for round, spent := 0, 0; spent+nearConflicts <= s.effort.Conflicts; round++ {
 		if s.effort.Stop != nil && s.effort.Stop() {
 			return
 		}
-		status, conflicts := s.askNear(free)
+		ask := s.unload
+		if round%2 > 0 && s.best.goal.late > 0 || round%4 == 3 {
+			ask = s.askNear
+		}
+		status, conflicts := ask(many)
 		spent += max(nearLeast, conflicts)
 		switch status {
 		case exact.None:
-			free = min(nearMost, free+1)
+			many = min(nearMost, many+1)
 		case exact.Open:
-			free = max(8, free-1)
+			many = max(8, many-1)
 		}
 	}
 }
 
 // askNear is one question: whether with some activities freed the plan can be better in the
 // first part of its goal that may be, or in another by chance.
-func (s *search) askNear(free int) (exact.Status, int) {
-	b := s.best.board
+func (s *search) askNear(many int) (exact.Status, int) {
+	s.now = s.best
+	b := s.now.board
 	centre, part := s.centre()
-	scope := s.around(centre, free)
+	near := s.neighbours(many, func(i int) int {
+		sl := &b.slots[i]
+		return max(0, sl.from-centre, centre-sl.to)
+	})
 	last := 0
 	for i := range b.slots {
 		last = max(last, (b.slots[i].to-1)/s.Calendar.length)
 	}
-	scope.people, scope.kits, scope.near = true, true, b
-	m := newModel(s.Problem, last+1+nearDays, scope)
+	q := *s.Problem
+	m, late := s.modelNear(&q, last+1+nearDays, near, nearDays)
 	if m == nil {
 		return exact.None, s.effort.Conflicts
 	}
-	now := []int{s.best.goal.late, s.best.goal.days - len(s.past.closed), s.best.goal.visits, m.finishDay(s.best.goal)}
+	m.beside(s.Problem)
+	now := []int{late, s.best.goal.days - len(s.past.closed), s.best.goal.visits, m.finishDay(s.best.goal)}
 	for k, v := range []exact.Var{m.lates, m.days, m.visits, m.finish} {
 		switch {
 		case k < part:
@@ -59,19 +71,194 @@ func (s *search) askNear(free int) (exact.Status, int) {
 			m.Clause(v.AtMost(now[k] - 1))
 		}
 	}
-	m.suggest(b)
+	_, status := s.answer(m)
+	return status, m.Conflicts
+}
+
+// unload asks for a plan on the same days with less to do on one of them that has little, which is a
+// way to do without it: something moves to another day, and its neighbours in time make room.
+func (s *search) unload(many int) (exact.Status, int) {
+	b := s.now.board
+	days := s.leastUsed()
+	gone := days[min(len(days)-1, s.below(len(days)/4+1)*s.below(2))]
+	var there []int
+	for i := range b.slots {
+		if b.Acts[i].Fact == nil && b.slots[i].on(gone, s.Calendar.length) {
+			there = append(there, i)
+		}
+	}
+	if len(there) == 0 {
+		return exact.None, 0
+	}
+	q, count := s.onDays(s.now.worked)
+	at := func(i int) piece {
+		return piece{q.Calendar.from(b.slots[i].Begin), q.Calendar.upTo(b.slots[i].End)}
+	}
+	moved := there[s.below(len(there))]
+	centre := at(moved).from + int(s.between(-unloadReach, unloadReach)*float64(s.Calendar.length))
+	near := s.neighbours(many, func(i int) int {
+		if i == moved {
+			return -1
+		}
+		p := at(i)
+		return max(0, p.from-centre, centre-p.to)
+	})
+	m, late := s.modelNear(q, count, near, unloadDays)
+	if m == nil {
+		return exact.None, s.effort.Conflicts
+	}
+	m.Clause(m.lates.AtMost(late))
+	for _, i := range near {
+		if i == moved || !slices.Contains(there, i) {
+			m.off(i, s.Calendar.Day(gone))
+		}
+	}
+	a, status := s.answer(m)
+	if a != nil && a.goal.late <= s.now.goal.late && a.goal.days <= s.now.goal.days {
+		s.now = a
+	}
+	return status, m.Conflicts
+}
+
+// answer asks, and notes what is found if it is the best.
+func (s *search) answer(m *model) (*attempt, exact.Status) {
+	m.suggest(m.near)
 	status, _ := m.Solver.Search(exact.Limit{Conflicts: nearConflicts, First: m.starts(), Stop: s.effort.Stop})
 	if status != exact.Found {
-		return status, m.Conflicts
+		return nil, status
 	}
-	a := &attempt{board: m.board()}
+	a := &attempt{board: m.board(s.Problem)}
 	if a.endless {
-		return exact.Open, m.Conflicts
+		return nil, exact.Open
 	}
 	if a.weigh(); a.goal.less(s.best.goal) {
 		s.note(a)
 	}
-	return status, m.Conflicts
+	return a, status
+}
+
+// neighbours are the activities that are nearest.
+func (s *search) neighbours(many int, distance func(i int) int) (near []int) {
+	far := make([]int, len(s.Acts))
+	for i := range s.Acts {
+		if s.Acts[i].Fact == nil {
+			near, far[i] = append(near, i), distance(i)
+		}
+	}
+	slices.SortStableFunc(near, func(i, k int) int { return far[i] - far[k] })
+	return near[:min(len(near), many)]
+}
+
+// modelNear is a question about what is near in the plan that is now, and tells how many of its windows
+// are missed there: what is near may move some days beyond the first and the last of it, all that lies
+// beside it or waits for it stays, and what else there is counts as done.
+func (s *search) modelNear(q *Problem, most int, near []int, days int) (m *model, late int) {
+	b, length := s.now.board, q.Calendar.length
+	sc := scope{people: true, kits: true, near: b, free: make([]bool, len(b.Acts))}
+	first, last := most*length, 0
+	keep := make([]bool, len(b.Acts))
+	for _, i := range near {
+		sc.free[i], keep[i] = true, true
+		at := q.Calendar.from(b.slots[i].Begin)
+		first, last = min(first, at), max(last, at)
+		for _, l := range b.Acts[i].after {
+			keep[l.On] = true
+		}
+		for _, k := range b.Acts[i].Wet {
+			keep[k] = true
+		}
+	}
+	first, last = max(0, first-days*length), min(most*length, last+days*length)
+	sc.from, sc.to = q.Calendar.begins(first), q.Calendar.begins(last)
+	q.Acts = slices.Clone(q.Acts)
+	for i := range q.Acts {
+		begin, end := q.Calendar.from(b.slots[i].Begin), q.Calendar.upTo(b.slots[i].End)
+		if q.Acts[i].Fact == nil && !keep[i] && (begin > last+length || end < first) {
+			q.Acts[i].Fact = &Fact{Begin: b.slots[i].Begin, End: b.slots[i].End}
+			continue
+		}
+		for _, l := range q.Acts[i].Before {
+			if end := b.slots[l.On].End; l.Until > 0 && b.slots[i].Begin > end+l.LatestAfter(end) {
+				late++
+			}
+		}
+	}
+	return newModel(q, most, sc), late
+}
+
+// beside counts the days of what a question is not about.
+func (m *model) beside(p *Problem) {
+	for i := range p.Acts {
+		if m.start[i] >= 0 || p.Acts[i].done() {
+			continue
+		}
+		m.near.slots[i].days(m.Calendar.length, func(d int) {
+			m.Clause(m.day[d].Is())
+			m.Clause(m.finish.AtLeast(d))
+		})
+	}
+}
+
+// days goes through the open days on which something is worked at.
+func (s *Slot) days(length int, f func(d int)) {
+	s.ahead(func(p piece) {
+		for d := p.from / length; d*length < p.to; d++ {
+			f(d)
+		}
+	})
+}
+
+// on tells whether something is worked at on an open day.
+func (s *Slot) on(day, length int) (found bool) {
+	s.days(length, func(d int) { found = found || d == day })
+	return found
+}
+
+// off keeps an activity off the day of a number.
+func (m *model) off(i, number int) {
+	d := m.Calendar.Count(number)
+	end := m.start[i].AtMost(d*m.length - m.long(i))
+	if m.pauses(i) {
+		end = m.end[i].AtMost(d * m.length)
+	}
+	m.Clause(m.start[i].AtLeast((d+1)*m.length), end)
+}
+
+// onDays is the problem with the site open only on the days attended, and tells how many these are.
+func (p *Problem) onDays(worked []int) (*Problem, int) {
+	q := *p
+	closed := map[int]bool{}
+	var counts []int
+	next := 0
+	for d, m := range worked {
+		if m == 0 && !marked(p.past.open, d) {
+			continue
+		}
+		counts = append(counts, d)
+		number := p.Calendar.Day(d)
+		for ; next < number; next++ {
+			closed[next] = true
+		}
+		next++
+	}
+	c := p.Calendar
+	q.Calendar = NewCalendar(c.spans, c.weekday, c.weekly, closed)
+	chosen := func(mask []bool) []bool {
+		out := make([]bool, len(counts))
+		for k, d := range counts {
+			out[k] = marked(mask, d)
+		}
+		return out
+	}
+	q.Shut, q.People = nil, nil
+	for r := range p.Shut {
+		q.Shut = append(q.Shut, chosen(p.Shut[r]))
+	}
+	for k := range p.People {
+		q.People = append(q.People, Person{p.People[k].Skills, chosen(p.People[k].Off)})
+	}
+	q.past.open = chosen(p.past.open)
+	return &q, len(counts)
 }
 
 // centre is the work minute round which to look, and the part of the goal to better: a window
@@ -89,7 +276,6 @@ func (s *search) centre() (at, part int) {
 			return b.slots[late[s.below(len(late))]].from, 0
 		}
 	}
-	s.now = s.best
 	days := s.leastUsed()
 	kind := s.below(10)
 	switch {
@@ -115,32 +301,4 @@ func (s *search) gap() int {
 		return len(worked) - 1
 	}
 	return before[s.below(len(before))]
-}
-
-// around frees the activities nearest to a work minute, and lets them move a few days.
-func (s *search) around(centre, free int) scope {
-	b := s.best.board
-	distance := func(i int) int {
-		sl := &b.slots[i]
-		return max(0, sl.from-centre, centre-sl.to)
-	}
-	var near []int
-	for i := range b.Acts {
-		if b.Acts[i].Fact == nil {
-			near = append(near, i)
-		}
-	}
-	slices.SortStableFunc(near, func(i, k int) int { return distance(i) - distance(k) })
-	near = near[:min(len(near), free)]
-	sc := scope{fixed: make([]bool, len(b.Acts)), from: centre, to: centre}
-	for i := range sc.fixed {
-		sc.fixed[i] = !b.Acts[i].done()
-	}
-	for _, i := range near {
-		sc.fixed[i] = false
-		sc.from, sc.to = min(sc.from, b.slots[i].from), max(sc.to, b.slots[i].to)
-	}
-	length := s.Calendar.length
-	sc.from, sc.to = max(0, sc.from-nearDays*length), sc.to+nearDays*length
-	return sc
 }

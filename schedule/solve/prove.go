@@ -150,7 +150,7 @@ func (q *questions) ask(m *model, assumed ...exact.Lit) exact.Status {
 	if q.left -= m.Conflicts - before; status != exact.Found {
 		return status
 	}
-	a := &attempt{board: m.board()}
+	a := &attempt{board: m.board(q.Problem)}
 	if a.endless {
 		return exact.Open // the model is looser than a plan can be
 	}
@@ -213,9 +213,9 @@ func (m *model) suggest(b *board) {
 		if m.attend > 0 {
 			m.Suggest(m.lies[i], (count[s.from/m.Calendar.length]*m.Calendar.length+s.from%m.Calendar.length)/m.step)
 		}
-		m.Suggest(m.start[i], s.from/m.step)
+		m.Suggest(m.start[i], m.at(s.Begin))
 		if m.pauses(i) {
-			m.Suggest(m.end[i], s.to/m.step)
+			m.Suggest(m.end[i], m.Calendar.upTo(s.End)/m.step)
 		}
 		for q := range m.People {
 			if m.able != nil && slices.Contains(s.People, q) {
@@ -225,32 +225,53 @@ func (m *model) suggest(b *board) {
 	}
 }
 
-// board puts what was found on a board: each activity where it starts, by people who are free.
-func (m *model) board() *board {
-	b := newBoard(m.Problem)
-	for _, v := range m.day {
-		b.drop = append(b.drop, m.Value(v) == 0)
-	}
-	if m.attend > 0 {
-		for range m.most {
+// board puts what was found on a board of a problem: each activity where it starts, by people who
+// are free. Days on which nobody works are kept free.
+func (m *model) board(p *Problem) *board {
+	b := newBoard(p)
+	attend := func(count int) {
+		for len(b.drop) <= count {
 			b.drop = append(b.drop, true)
 		}
-		for k, out := range m.leftOut {
-			b.drop[k+m.Value(out)] = false
+		b.drop[count] = false
+	}
+	for d, v := range m.day {
+		if m.attend == 0 && m.Value(v) == 1 {
+			attend(p.Calendar.Count(m.Calendar.Day(d)))
 		}
+	}
+	for k, out := range m.leftOut {
+		attend(k + m.Value(out))
+	}
+	for d := range b.drop {
+		b.drop[d] = b.drop[d] && !marked(p.past.open, d)
 	}
 	var order []int
+	begin := make([]int, len(p.Acts))
 	for i, v := range m.start {
-		if v >= 0 {
-			order = append(order, i)
+		switch {
+		case p.Acts[i].done():
+			continue
+		case v >= 0:
+			begin[i] = m.Calendar.begins(m.Value(v) * m.step)
+		default: // the question was not about it
+			s := &m.near.slots[i]
+			begin[i] = s.Begin
+			s.days(b.Calendar.length, attend)
 		}
+		order = append(order, i)
 	}
-	slices.SortStableFunc(order, func(i, k int) int { return m.Value(m.start[i]) - m.Value(m.start[k]) })
+	slices.SortStableFunc(order, func(i, k int) int { return begin[i] - begin[k] })
 	if !b.lay() {
 		b.endless = true
 		return b
 	}
 	for _, i := range order {
+		if m.start[i] < 0 {
+			b.put(i, m.near.slots[i])
+			b.count(i, b.slots[i].People)
+			continue
+		}
 		s, ok := m.slot(b, i)
 		if !ok {
 			b.endless = true
@@ -265,7 +286,7 @@ func (m *model) board() *board {
 // slot is where an activity lies, with who does it.
 func (m *model) slot(b *board, i int) (Slot, bool) {
 	a := &m.Acts[i]
-	w := m.Value(m.start[i]) * m.step
+	w := b.Calendar.from(m.Calendar.begins(m.Value(m.start[i]) * m.step))
 	at, why := b.release(i)
 	if b.Calendar.begins(w) < at {
 		return Slot{}, false // what it waits for pauses longer than the model saw
