@@ -103,12 +103,25 @@ func (r *result) boundWords(b solve.Bound) string {
 		words += ", which may not be stopped, so that what is left of a stretch of the day is lost to it"
 	}
 	if b.Head > 0 {
-		words += "; none of it can begin before " + count(b.Head, "day has", "days have") + " been worked"
+		words += "; none of it can begin before " + r.worked(b.Head, " has", " have") + " been worked"
 	}
 	if b.Tail > 0 {
-		words += "; " + count(b.Tail, "day", "days") + " more of work " + map[bool]string{true: "follows", false: "follow"}[b.Tail == 1] + " when it is done"
+		words += "; " + r.worked(b.Tail, " of work follows", " of work follow") + " when it is done"
 	}
 	return words
+}
+
+// worked puts minutes into working days and hours, with a verb for one or for several.
+func (r *result) worked(minutes int, one, many string) string {
+	days, rest := minutes/r.Calendar.Length(), minutes%r.Calendar.Length()
+	hours := figure(rest) + "\u00a0h"
+	switch {
+	case days == 0:
+		return hours + many
+	case rest > 0:
+		return count(days, "day", "days") + " and " + hours + many
+	}
+	return count(days, "day"+one, "days"+many)
 }
 
 // loadWords says what work a bound rests on.

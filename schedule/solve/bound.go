@@ -23,8 +23,8 @@ type Bound struct {
 	Minutes  int
 	Able     int  // people with the skill, or pieces of kit
 	Unbroken bool // only work that may not be stopped counts, and what is left of a stretch of the day is lost to it
-	Head     int  // days with work before any of this work can begin
-	Tail     int  // days with work after all of it must have ended
+	Head     int  // minutes of days with work before any of this work can begin
+	Tail     int  // likewise, after all of it must have ended
 }
 
 // load is work that shares people or kit.
@@ -60,9 +60,7 @@ func (p *Problem) Bound() Bound {
 		return a.rest
 	})
 	for i := range p.Acts {
-		if p.Acts[i].rest > 0 { // what is running ends on the last day or before
-			tails[i].first = max(1, tails[i].first)
-		}
+		tails[i].begin = max(0, tails[i].begin) // what is running ends on the last day or before
 	}
 	for _, l := range p.loads() {
 		p.raise(&best, &l, heads, tails)
@@ -110,11 +108,10 @@ func (p *Problem) loads() (list []load) {
 	return list
 }
 
-// raise lifts a bound by the load of people or kit: of the K days with work, counted from
-// the first, work that cannot begin before day a and must end b days before the last, or
-// sooner, lies on K-a-b+1 days, and each of them holds its lanes times the minutes of the
-// day. So K is at least a-1 and b and the days its minutes fill (after the heads and tails
-// of Carlier 1982).
+// raise lifts a bound by the load of people or kit: of the minutes of the days with work, counted
+// from the first, work that cannot begin before a and must end b before the last, or sooner,
+// lies between, where each day holds its lanes times its minutes (after the heads and tails of
+// Carlier 1982). What is left of the day of a and of that of b may hold some of it.
 //
 // Work that may not be stopped lies in one stretch of the day each. Minutes may then be
 // weighed by any function that does not fall and gives a sum no less than its parts give:
@@ -140,11 +137,7 @@ func (p *Problem) raise(best *Bound, l *load, heads, tails []reach) {
 			}
 			return minutes
 		}
-		room := 0
-		for _, s := range p.Calendar.spans {
-			room += weigh(s.To - s.From)
-		}
-		p.fill(best, l, heads, tails, room*l.lanes, func(a *Activity) int {
+		p.fill(best, l, heads, tails, p.Calendar.room(weigh), func(a *Activity) int {
 			switch {
 			case size == 0:
 				return p.least(a)
@@ -156,40 +149,75 @@ func (p *Problem) raise(best *Bound, l *load, heads, tails []reach) {
 	}
 }
 
-// fill counts the days that work weighed so takes, between all heads and tails.
-func (p *Problem) fill(best *Bound, l *load, heads, tails []reach, room int, weigh func(*Activity) int, unbroken bool) {
-	most := [2]int{}
-	for i := range p.Acts {
-		most[0], most[1] = max(most[0], heads[i].first), max(most[1], tails[i].first)
-	}
-	weight, minutes := make([][]int, most[0]+1), make([][]int, most[0]+1)
-	for a := range weight {
-		weight[a], minutes[a] = make([]int, most[1]+2), make([]int, most[1]+2)
-	}
-	for i := range p.Acts {
-		if a := &p.Acts[i]; a.rest > 0 && l.times[i] > 0 {
-			if w := weigh(a); w > 0 {
-				weight[heads[i].first][tails[i].first] += w * l.times[i]
-				minutes[heads[i].first][tails[i].first] += p.least(a) * l.times[i]
+// room is, for each minute of the working day, what the stretches of the day up to it weigh; the
+// last is all of it. The day turned round has the same stretches.
+func (c *Calendar) room(weigh func(minutes int) int) func(from, to int) int {
+	return func(from, to int) (sum int) {
+		for k, s := range c.spans {
+			low, high := max(from, c.before[k]), min(to, c.before[k]+s.To-s.From)
+			if low < high {
+				sum += weigh(high - low)
 			}
 		}
+		return sum
 	}
-	held, worked := make([]int, most[1]+2), make([]int, most[1]+2) // from head a on, by tail
-	for a := most[0]; a > 0; a-- {
+}
+
+// fill counts the days that work weighed so takes, between all heads and tails.
+func (p *Problem) fill(best *Bound, l *load, heads, tails []reach, room func(from, to int) int, weigh func(*Activity) int, unbroken bool) {
+	var work []int
+	for i := range p.Acts {
+		if p.Acts[i].rest > 0 && l.times[i] > 0 && weigh(&p.Acts[i]) > 0 {
+			work = append(work, i)
+		}
+	}
+	length := p.Calendar.length
+	day := room(0, length)
+	if day == 0 || len(work) == 0 {
+		return
+	}
+	ends := distinct(work, func(i int) int { return tails[i].begin })
+	slices.SortFunc(work, func(i, k int) int { return heads[k].begin - heads[i].begin })
+	held, worked := make([]int, len(ends)), make([]int, len(ends)) // from head a on, by tail
+	behind := make([]int, len(ends))                               // what the last day holds before each tail
+	for k, b := range ends {
+		behind[k] = l.lanes * room(0, length-b%length)
+	}
+	for at := 0; at < len(work); {
+		a := heads[work[at]].begin
+		for ; at < len(work) && heads[work[at]].begin == a; at++ {
+			i := work[at]
+			k, _ := slices.BinarySearch(ends, tails[i].begin)
+			held[k] += weigh(&p.Acts[i]) * l.times[i]
+			worked[k] += p.least(&p.Acts[i]) * l.times[i]
+		}
+		ahead := l.lanes * room(a%length, length)
 		sum, done := 0, 0
-		for b := most[1]; b > 0; b-- {
-			held[b] += weight[a][b]
-			worked[b] += minutes[a][b]
-			sum, done = sum+held[b], done+worked[b]
-			if sum == 0 || room == 0 {
+		for k := len(ends) - 1; k >= 0; k-- {
+			b := ends[k]
+			if sum, done = sum+held[k], done+worked[k]; sum == 0 {
 				continue
 			}
-			if days := p.past.before + a - 1 + b - 1 + (sum+room-1)/room; days > best.Days {
+			days := p.past.before + a/length + 1 + b/length
+			if a%length+b%length >= length || sum > l.lanes*room(a%length, length-b%length) {
+				between := max(0, sum-ahead-behind[k])
+				days += 1 + (between+l.lanes*day-1)/(l.lanes*day)
+			}
+			if days > best.Days {
 				*best = l.Bound
-				best.Days, best.Minutes, best.Unbroken, best.Head, best.Tail = days, done, unbroken, a-1, b-1
+				best.Days, best.Minutes, best.Unbroken, best.Head, best.Tail = days, done, unbroken, a, b
 			}
 		}
 	}
+}
+
+// distinct is the values of a list, each once, ascending.
+func distinct(list []int, value func(i int) int) (values []int) {
+	for _, i := range list {
+		values = append(values, value(i))
+	}
+	slices.Sort(values)
+	return slices.Compact(values)
 }
 
 // least is the fewest work minutes an activity takes up. What runs through
@@ -209,7 +237,7 @@ func (p *Problem) least(a *Activity) int {
 // reach is how far into the days with work the waits alone bring an activity.
 type reach struct {
 	days, minute int // in which it ends, and the minute of that day, in work minutes done
-	first        int // in which it begins
+	begin        int // minutes of all these days before it begins
 }
 
 // reaches follows every chain of waits with nothing else in the way: the fewest days with
@@ -221,7 +249,7 @@ func (p *Problem) reaches(least func(*Activity) int) (at []reach, worst int) {
 	for _, i := range p.order {
 		a := &p.Acts[i]
 		if a.done() {
-			at[i] = reach{0, length, 0} // what waits for it begins on day 1
+			at[i] = reach{0, length, -1} // what waits for it begins on day 1
 			continue
 		}
 		r := reach{days: 1}
@@ -246,7 +274,7 @@ func (p *Problem) reaches(least func(*Activity) int) (at []reach, worst int) {
 				}
 			}
 		}
-		r.first = r.days
+		r.begin = (r.days-1)*length + r.minute
 		r.minute += work
 		r.days += (r.minute - 1) / length
 		r.minute = (r.minute-1)%length + 1

@@ -22,7 +22,7 @@ func TestBoundsByHand(t *testing.T) {
 		// Nothing but ten minutes can be done on the first day and on the last: two days for the rest.
 		"a head and a tail": {[]Activity{alone(10, false), alone(300, false, Link{On: 0, Lag: 600}), alone(300, false, Link{On: 0, Lag: 600}),
 			alone(10, false, Link{On: 1, Lag: 600}, Link{On: 2, Lag: 600})},
-			Bound{Days: 4, By: ByWork, Minutes: 600, Able: 1, Head: 1, Tail: 1}},
+			Bound{Days: 4, By: ByWork, Minutes: 600, Able: 1, Head: 480, Tail: 480}},
 	} {
 		p := &Problem{Calendar: NewCalendar([]Span{{480, 720}, {780, 1020}}, 1, [7]bool{true, true, true, true, true, true, true}, nil),
 			People: []Person{{Skills: "p"}}, Shut: [][]bool{nil}, Acts: c.acts}

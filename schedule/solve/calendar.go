@@ -149,6 +149,9 @@ func (c *Calendar) worked(from, to int) (list []Span) {
 	return list
 }
 
+// Length is the work minutes of a day.
+func (c *Calendar) Length() int { return c.length }
+
 // Longest is the longest span in minutes.
 func (c *Calendar) Longest() int {
 	most := 0
