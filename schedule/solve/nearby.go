@@ -20,19 +20,19 @@ const (
 // nearby asks the exact engine for better plans that keep all but some neighbours in time where
 // they are (large neighbourhood search, Shaw 1998). It serves jobs that are too large to be
 // looked at whole.
-func (s *search) nearby() {
+func (s *search) nearby(conflicts int) (spent int) {
 	s.now = s.best
 	many := nearFree
-	for round, spent := 0, 0; spent+nearConflicts <= s.effort.Conflicts; round++ {
+	for round := 0; spent+nearConflicts <= conflicts; round++ {
 		if s.effort.Stop != nil && s.effort.Stop() {
-			return
+			return spent
 		}
 		ask := s.unload
 		if round%2 > 0 && s.best.goal.late > 0 || round%4 == 3 {
 			ask = s.askNear
 		}
-		status, conflicts := ask(many)
-		spent += max(nearLeast, conflicts)
+		status, met := ask(many)
+		spent += max(nearLeast, met)
 		switch status {
 		case exact.None:
 			many = min(nearMost, many+1)
@@ -40,6 +40,7 @@ func (s *search) nearby() {
 			many = max(8, many-1)
 		}
 	}
+	return spent
 }
 
 // askNear is one question: whether with some activities freed the plan can be better in the

@@ -18,6 +18,8 @@ type Proof struct {
 const (
 	provable  = 90 // activities not done; more are not tried
 	moreDays  = 10 // open days beyond the end of the plan it starts from
+	easy      = 30 // activities not done; of more, plans nearby are looked for first
+	nearShare = 2  // part of the effort that goes to them
 	lateShare = 3  // part of the effort that may be spent on windows missed
 )
 
@@ -30,14 +32,17 @@ func (s *search) prove() (proof Proof) {
 			open++
 		}
 	}
-	if open > provable {
-		s.nearby()
-		return Proof{}
-	}
 	if s.effort.Conflicts <= 0 || open == 0 {
 		return Proof{}
 	}
 	q := &questions{search: s, left: s.effort.Conflicts}
+	switch {
+	case open > provable:
+		s.nearby(q.left)
+		return Proof{}
+	case open > easy:
+		q.left -= s.nearby(q.left / nearShare)
+	}
 	defer func() { proof.Within, proof.Conflicts = q.within, s.effort.Conflicts-q.left }()
 	q.within = s.Calendar.Count((s.best.goal.finish-1)/day) + 1 + moreDays
 	proof.Late = q.late()
