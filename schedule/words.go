@@ -67,7 +67,7 @@ func (r *result) waited(i int) string {
 // bound is the number of site days no programme can do without, and why; where all others that
 // end by some day were ruled out, that day.
 func (r *result) bound() (days int, by string, within time.Time) {
-	b := r.Bound()
+	b := r.Least
 	if r.Proof.Days && r.Days > b.Days {
 		within = r.at(r.Calendar.Day(r.Proof.Within-1) * day)
 		return r.Days, "every other order of the work that ends by " + within.Format("Monday 2 January") + " was ruled out", within
@@ -139,6 +139,8 @@ func (r *result) loadWords(b solve.Bound) string {
 		return fmt.Sprintf("%s h of work on %s", h, count(b.Able, r.kits[b.Who], r.kits[b.Who]+"s"))
 	case solve.ByFacts:
 		return "nothing is left to do on another day"
+	case solve.ByOrder:
+		return "no order of the work fits on fewer days, wherever they lie"
 	}
 	return "the waits, the people and the hours taken together"
 }

@@ -104,7 +104,7 @@ func run(j *trial.Job, e solve.Effort) row {
 		r.faults = []string{fmt.Sprintf("no plan: failure %d", failure)}
 		return r
 	}
-	r.bound = j.Problem.Bound().Days
+	r.bound = made.Least.Days
 	r.faults = check.Plan(j.Hours, j.Problem, made)
 	r.goals = [4]int{made.Late, made.Days, made.Visits, made.Finish / day}
 	for _, is := range []bool{made.Proof.Late, made.Proof.Days, made.Proof.Visits, made.Proof.Finish} {

@@ -13,6 +13,7 @@ const (
 	BySkill        // work that takes skill Who
 	ByKit          // work on kit Who
 	ByFacts        // what is done: no work is left
+	ByOrder        // every order of the work, tried on fewer days
 )
 
 // Bound is the number of days with work that no plan can do without.
@@ -34,9 +35,9 @@ type load struct {
 	times []int // by activity, lanes it takes up
 }
 
-// Bound is the largest of several bounds. Call it after Search. What is left to do is
-// done from Now on, so that the days of facts before the day of Now come on top.
-func (p *Problem) Bound() Bound {
+// bound is the largest of several bounds. What is left to do is done from Now on, so that the
+// days of facts before the day of Now come on top.
+func (p *Problem) bound() Bound {
 	heads, worst := p.reaches(p.least)
 	best := Bound{By: ByChain, Who: worst, Days: p.past.before}
 	if worst >= 0 {

@@ -27,7 +27,7 @@ func TestBoundsByHand(t *testing.T) {
 		p := &Problem{Calendar: NewCalendar([]Span{{480, 720}, {780, 1020}}, 1, [7]bool{true, true, true, true, true, true, true}, nil),
 			People: []Person{{Skills: "p"}}, Shut: [][]bool{nil}, Acts: c.acts}
 		plan, _, _ := p.Search(Effort{Placements: 100})
-		if got := p.Bound(); got != c.want || plan.Days != got.Days {
+		if got := plan.Least; got != c.want || plan.Days != got.Days {
 			t.Errorf("%s: %+v, want %+v; %d days", name, got, c.want, plan.Days)
 		}
 	}
@@ -42,7 +42,7 @@ func TestNoPlanIsBelowTheBound(t *testing.T) {
 		if failure != None {
 			t.Fatal(failure)
 		}
-		b := p.Bound()
+		b := plan.Least
 		if b.Days > plan.Days {
 			t.Fatalf("bound %+v, a plan has %d days", b, plan.Days)
 		}

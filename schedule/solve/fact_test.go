@@ -31,7 +31,7 @@ func TestFactsStayAndPromisesAreCounted(t *testing.T) {
 	if plan.Days != 3 || plan.Visits != 1 || plan.Moved != 1 || plan.Slack[0] != 0 {
 		t.Errorf("%+v", plan)
 	}
-	if b := p.Bound(); b.Days != 3 {
+	if b := plan.Least; b.Days != 3 {
 		t.Errorf("bound %+v", b)
 	}
 }

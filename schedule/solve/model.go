@@ -35,8 +35,7 @@ type model struct {
 }
 
 // newModel writes a problem down, for plans that end within some open days. It is nil for
-// problems it does not know: work that has begun and is not done, or runs through breaks for
-// days.
+// problems it does not know: work that runs through breaks for days.
 func newModel(p *Problem, most int, s scope) *model {
 	m := &model{Problem: p, most: most, scope: s}
 	if s.rules {
@@ -45,8 +44,14 @@ func newModel(p *Problem, most int, s scope) *model {
 	m.Guided = true
 	for i := range p.Acts {
 		a := &p.Acts[i]
-		if a.Fact != nil && !a.done() || a.long && a.rest > p.Calendar.stretch() {
+		if a.Fact == nil && a.long && a.rest > p.Calendar.stretch() {
 			return nil
+		}
+		if a.running() && m.near == nil {
+			m.near = newBoard(p)
+			if !m.near.lay() {
+				return nil
+			}
 		}
 	}
 	m.step = p.step()
@@ -83,15 +88,18 @@ type scope struct {
 	rules        bool // rules are assumed one by one, to find which cannot hold together
 	attend       int  // on how many days somebody works; 0 = on as many as it comes to
 	loose        bool // nobody knows on which days rooms are shut and people are away
-	// Near a plan: what is free begins between two site minutes, the rest stays where it is there. A nil
-	// board: all is free.
+	// Near a plan: what is free begins between two site minutes, the rest stays where it is there. Without
+	// a list all is free but what is running.
 	near     *board
 	free     []bool
 	from, to int
 }
 
-// stays tells whether an activity is not to be moved.
-func (s *scope) stays(i int) bool { return s.near != nil && !s.free[i] }
+// stays tells whether an activity is not to be moved. What is running goes on where it does in
+// any plan.
+func (m *model) stays(i int) bool {
+	return m.Acts[i].running() || m.free != nil && !m.free[i]
+}
 
 // asked is a rule with the literal that makes it hold.
 type asked struct {
@@ -173,7 +181,7 @@ func (m *model) place(i int) {
 	}
 	long, last := m.long(i), m.most*m.length
 	first, end := m.up(m.Now), last-long
-	if m.near != nil {
+	if m.free != nil {
 		first, end = max(first, m.at(m.scope.from)), min(end, m.at(m.to))
 	}
 	v := m.Int(first, end)
@@ -204,7 +212,7 @@ func (m *model) put(start, end, paused exact.Var) {
 // stay gives an activity the place it has in a plan.
 func (m *model) stay(i int) {
 	s := &m.near.slots[i]
-	at := m.at(s.Begin)
+	at := m.at(m.near.Calendar.begins(s.from))
 	v := m.Int(at, at)
 	m.put(v, v, -1)
 	if m.pauses(i) {
@@ -314,10 +322,13 @@ func (m *model) up(at int) int { return (m.Calendar.from(tidy(at)) + m.step - 1)
 
 // wait adds what an activity waits for, and by when it must begin.
 func (m *model) wait(i, k int) {
-	if m.Acts[i].done() {
+	l := &m.Acts[i].Before[k]
+	if f := m.Acts[i].Fact; f != nil { // its waits are over
+		if o := &m.Acts[l.On]; l.Until > 0 && o.done() && f.Begin > o.Fact.End+l.LatestAfter(o.Fact.End) {
+			m.late = append(m.late, m.Int(1, 1))
+		}
 		return
 	}
-	l := &m.Acts[i].Before[k]
 	var late exact.Var
 	if l.Until > 0 {
 		late = m.Bool()

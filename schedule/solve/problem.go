@@ -183,4 +183,6 @@ func (a *Activity) left() int {
 	return max(grain, a.Fact.Left)
 }
 
+func (a *Activity) running() bool { return a.Fact != nil && a.Fact.End == 0 }
+
 func (a *Activity) done() bool { return a.Fact != nil && a.Fact.End > 0 }

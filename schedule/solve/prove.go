@@ -20,7 +20,9 @@ const (
 	moreDays  = 10 // open days beyond the end of the plan it starts from
 	easy      = 30 // activities not done; of more, plans nearby are looked for first
 	nearShare = 2  // part of the effort that goes to them
-	lateShare = 3  // part of the effort that may be spent on windows missed
+	lateShare = 3  // part of what is left that windows missed may take, then
+	bareShare = 4  // the work alone, and
+	daysShare = 2  // each question about days
 )
 
 // prove looks for better plans than the best one until there is none, one part of the goal
@@ -73,33 +75,41 @@ func (q *questions) late() bool {
 	if m == nil {
 		return false
 	}
-	all := q.left
-	q.left = all / lateShare
-	done := q.settle(m, m.lates, func(g goal) int { return g.late })
-	q.left += all - all/lateShare
+	return q.share(lateShare, func() bool {
+		return q.settle(m, m.lates, func(g goal) int { return g.late })
+	})
+}
+
+// share lets a question spend a part of what is left.
+func (q *questions) share(part int, ask func() bool) bool {
+	kept := q.left - q.left/part
+	q.left -= kept
+	done := ask()
+	q.left += kept
 	return done
 }
 
 // days finds the fewest days: first for the work alone, then with rooms shut, people away and windows.
 func (q *questions) days() bool {
-	bound := q.Bound().Days
-	if q.past.days == 0 && bound < q.best.goal.days {
-		least, spent := q.fewest(q.undone(), bound, q.left/4, q.effort.Stop)
-		bound, q.left = least, q.left-spent
+	if q.least.Days < q.best.goal.days {
+		before := q.past.before
+		days, spent := q.fewest(q.undone(), max(1, q.least.Days-before), q.left/bareShare, q.effort.Stop)
+		if q.left -= spent; before+days > q.least.Days {
+			q.least = Bound{Days: before + days, By: ByOrder}
+		}
 	}
-	for q.best.goal.days > bound {
+	for q.best.goal.days > q.least.Days {
 		m := q.model(q.best.goal.days - 1)
 		if m == nil {
 			return false
 		}
-		all := q.left
-		q.left = all / 2
-		status := q.ask(m)
-		switch q.left += all - all/2; status {
+		var status exact.Status
+		q.share(daysShare, func() bool { status = q.ask(m); return true })
+		switch status {
 		case exact.None:
 			return true
 		case exact.Open:
-			return q.fewer()
+			return q.share(daysShare, q.fewer) || q.best.goal.days <= q.least.Days
 		}
 	}
 	return true
@@ -255,7 +265,7 @@ func (m *model) board(p *Problem) *board {
 	begin := make([]int, len(p.Acts))
 	for i, v := range m.start {
 		switch {
-		case p.Acts[i].done():
+		case p.Acts[i].Fact != nil:
 			continue
 		case v >= 0:
 			begin[i] = m.Calendar.begins(m.Value(v) * m.step)

@@ -72,28 +72,3 @@ func (p *Problem) fewest(chosen []int, days, conflicts int, stop func() bool) (l
 		}
 	}
 }
-
-// Explore is for trying.
-func (p *Problem) Explore(conflicts int) (static int, rooms []int, spents []int) {
-	p.prepare()
-	static = p.Bound().Days
-	for r := range p.Shut {
-		var chosen []int
-		for i := range p.Acts {
-			if p.Acts[i].Room == r {
-				chosen = append(chosen, i)
-			}
-		}
-		least, spent := p.fewest(chosen, 1, conflicts, nil)
-		rooms = append(rooms, least)
-		spents = append(spents, spent)
-	}
-	return static, rooms, spents
-}
-func (p *Problem) all(conflicts int) (int, int) {
-	var chosen []int
-	for i := range p.Acts {
-		chosen = append(chosen, i)
-	}
-	return p.fewest(chosen, p.Bound().Days, conflicts, nil)
-}

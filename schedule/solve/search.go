@@ -22,6 +22,7 @@ type Plan struct {
 	Idle   int    // work minutes of people between their first and their last work of a day
 	Moves  int    // of people from room to room on one day
 	Finish int    // site minute
+	Least  Bound
 	Proof  Proof
 }
 
@@ -49,12 +50,13 @@ func (p *Problem) Search(e Effort) (plan *Plan, at int, failure Failure) {
 	for range 4 {
 		s.pool = append(s.pool, &attempt{board: newBoard(p)})
 	}
+	s.least = p.bound()
 	if s.construct(); s.best == nil {
 		return nil, -1, Endless
 	}
 	s.improve()
 	proof := s.prove()
-	made := s.best.plan()
+	made := s.plan()
 	made.Proof = proof
 	return made, -1, None
 }
@@ -71,6 +73,7 @@ type search struct {
 	now    *attempt // what is disturbed next
 	mirror *mirror
 	found  int // best plans so far
+	least  Bound
 	moved  int // of them tried on earlier days
 }
 
@@ -117,19 +120,20 @@ func (s *search) note(a *attempt) {
 	s.best = a
 	s.found++
 	if s.effort.Watch != nil {
-		s.effort.Watch(a.plan())
+		s.effort.Watch(s.plan())
 	}
 }
 
-// plan is an attempt for those outside.
-func (a *attempt) plan() *Plan {
+// plan is the best plan for those outside.
+func (s *search) plan() *Plan {
+	a := s.best
 	slots := slices.Clone(a.slots)
 	for i := range slots {
 		slots[i].Why = a.why(i)
 		slots[i].Work = a.stretches(&a.Acts[i], &slots[i])
 	}
 	g := &a.goal
-	return &Plan{Slots: slots, Slack: a.slacks(), Late: g.late, Days: g.days, Visits: g.visits, Moved: g.moved, Idle: g.idle, Moves: g.moves, Finish: g.finish}
+	return &Plan{Slots: slots, Slack: a.slacks(), Late: g.late, Days: g.days, Visits: g.visits, Moved: g.moved, Idle: g.idle, Moves: g.moves, Finish: g.finish, Least: s.least}
 }
 
 // What the search counts for better while it wanders, in site days (own defaults,

@@ -90,7 +90,7 @@ func TestAnyOrderOfActivitiesIsPlanned(t *testing.T) {
 		if faults := checkPlan(q, plan); len(faults) > 0 {
 			t.Fatal(faults)
 		}
-		if least := q.Bound().Days; plan.Days < least {
+		if least := plan.Least.Days; plan.Days < least {
 			t.Fatalf("%d days, the bound is %d", plan.Days, least)
 		}
 	})

@@ -104,8 +104,8 @@ func TestSearchFillsTheGap(t *testing.T) {
 			{Work: 240, Needs: "p", Kit: -1, Hands: -1}},
 	}
 	plan, _, failure := p.Search(Effort{Placements: 1000})
-	if failure != None || plan.Days != 2 || plan.Visits != 1 || p.Bound().Days != 2 {
-		t.Fatalf("%+v, %v, bound %+v", plan, failure, p.Bound())
+	if failure != None || plan.Days != 2 || plan.Visits != 1 || plan.Least.Days != 2 {
+		t.Fatalf("%+v, %v, bound %+v", plan, failure, plan.Least)
 	}
 	if b := plan.Slots; b[0].Begin != 480 || b[2].Begin != 720 || b[1].Begin != day+480 {
 		t.Errorf("%+v", plan.Slots)
