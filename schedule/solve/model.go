@@ -44,14 +44,8 @@ func newModel(p *Problem, most int, s scope) *model {
 	m.Guided = true
 	for i := range p.Acts {
 		a := &p.Acts[i]
-		if a.Fact == nil && a.long && a.rest > p.Calendar.stretch() {
+		if !a.done() && a.long && a.rest > p.Calendar.stretch() {
 			return nil
-		}
-		if a.running() && m.near == nil {
-			m.near = newBoard(p)
-			if !m.near.lay() {
-				return nil
-			}
 		}
 	}
 	m.step = p.step()
@@ -88,18 +82,15 @@ type scope struct {
 	rules        bool // rules are assumed one by one, to find which cannot hold together
 	attend       int  // on how many days somebody works; 0 = on as many as it comes to
 	loose        bool // nobody knows on which days rooms are shut and people are away
-	// Near a plan: what is free begins between two site minutes, the rest stays where it is there. Without
-	// a list all is free but what is running.
+	// Near a plan: what is free begins between two site minutes, the rest stays where it is there. A nil
+	// board: all is free.
 	near     *board
 	free     []bool
 	from, to int
 }
 
-// stays tells whether an activity is not to be moved. What is running goes on where it does in
-// any plan.
-func (m *model) stays(i int) bool {
-	return m.Acts[i].running() || m.free != nil && !m.free[i]
-}
+// stays tells whether an activity is not to be moved.
+func (s *scope) stays(i int) bool { return s.near != nil && !s.free[i] }
 
 // asked is a rule with the literal that makes it hold.
 type asked struct {
@@ -181,11 +172,14 @@ func (m *model) place(i int) {
 	}
 	long, last := m.long(i), m.most*m.length
 	first, end := m.up(m.Now), last-long
-	if m.free != nil {
+	if a.running() {
+		first = m.up(max(m.Now, a.Fact.Begin))
+	}
+	if m.near != nil {
 		first, end = max(first, m.at(m.scope.from)), min(end, m.at(m.to))
 	}
 	v := m.Int(first, end)
-	if a.From > 0 {
+	if a.From > 0 && a.Fact == nil {
 		m.Clause(append(m.rule(Rule{ByPin, i, -1}), v.AtLeast(m.up(a.From)))...)
 	}
 	for d := range min(len(m.Shut[a.Room]), m.most) {
@@ -495,22 +489,33 @@ func (m *model) where(of exact.Var, later int, when exact.Lit) exact.Var {
 	return v
 }
 
+// known is who does an activity, where that is settled.
+func (m *model) known(i int) []int {
+	switch {
+	case m.stays(i):
+		return m.near.slots[i].People
+	case m.Acts[i].running():
+		return m.Acts[i].Fact.People
+	}
+	return nil
+}
+
 // choose gives an activity one of the teams that can do it.
 func (m *model) choose(i int) {
 	a := &m.Acts[i]
 	teams := m.teams[a.Needs]
 	m.able[i] = make([]exact.Var, len(m.People))
+	known := m.known(i)
 	for q := range m.People {
-		if m.stays(i) {
-			here := 0
-			if slices.Contains(m.near.slots[i].People, q) {
-				here = 1
-			}
-			m.able[i][q] = m.Int(here, here)
+		v := m.Bool()
+		if m.able[i][q] = v; known == nil {
 			continue
 		}
-		v := m.Bool()
-		m.able[i][q] = v
+		if slices.Contains(known, q) {
+			m.Clause(v.Is())
+		} else {
+			m.Clause(v.Is().Not())
+		}
 	}
 	for q, v := range m.able[i] {
 		for d := range min(len(m.People[q].Off), m.most) {
@@ -525,7 +530,7 @@ func (m *model) choose(i int) {
 			}
 		}
 	}
-	if m.stays(i) {
+	if known != nil {
 		return
 	}
 	any := make([]exact.Lit, len(teams))
