@@ -44,7 +44,7 @@ func (p *Problem) Search(e Effort) (plan *Plan, at int, failure Failure) {
 		return nil, at, Circle
 	}
 	if len(p.Acts) == 0 {
-		return &Plan{}, -1, None
+		return &Plan{Least: p.bound()}, -1, None
 	}
 	s := &search{Problem: p, chance: chance{1}, effort: &e, left: e.Placements, mirror: &mirror{last: -1}}
 	for range 4 {
