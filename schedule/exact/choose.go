@@ -169,7 +169,7 @@ func (s *Solver) Suggest(v Var, n int) { s.guide[v] = int32(n) }
 
 // restart is how many dead ends are met before all choices are made anew, times the sequence
 // of Luby, Sinclair and Zuckerman (1993).
-const restart = 100
+const restart = 250
 
 func luby(k int) int {
 	for size := 1; ; size = 2*size + 1 {

@@ -99,8 +99,8 @@ type curve struct {
 
 type clause struct {
 	lits   []Lit // the first two are watched
-	use    float64
-	spread int // levels it spans
+	used   int   // the last dead end it had a part in
+	spread int   // levels it spans
 	dead   bool
 }
 
