@@ -33,11 +33,19 @@ func (s *Solver) propagate() bool {
 	}
 }
 
-// grown follows one bound that grew.
+// grown follows one bound that grew. Where it has grown again since, only what waits for a
+// value on the way is looked at; the rest looks at where the bound is, and does so then.
 func (s *Solver) grown(b, old, now int32) bool {
-	for k := range s.arcs[b] {
-		if !s.follow(b, int32(k)) {
-			return false
+	if s.val[b] == now {
+		for k := range s.arcs[b] {
+			if !s.follow(b, int32(k)) {
+				return false
+			}
+		}
+		for _, k := range s.bends[b] {
+			if !s.bend(k) {
+				return false
+			}
 		}
 	}
 	for _, w := range s.wakes[b] {
@@ -47,13 +55,11 @@ func (s *Solver) grown(b, old, now int32) bool {
 			return false
 		}
 	}
-	for _, k := range s.bends[b] {
-		if !s.bend(k) {
-			return false
-		}
-	}
 	if !s.visit(b, old, now) {
 		return false
+	}
+	if s.val[b] > now {
+		return true
 	}
 	for _, k := range s.summed[b] {
 		if !s.sums[k].due {
@@ -119,12 +125,12 @@ func (s *Solver) open(drawer *[]watch, b, old, now int32) bool {
 			kept++
 			continue
 		}
-		if w.c.dead {
-			continue
-		}
 		if s.holds(w.another) {
 			list[kept] = *w
 			kept++
+			continue
+		}
+		if w.c.dead {
 			continue
 		}
 		lits := w.c.lits
