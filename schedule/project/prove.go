@@ -73,35 +73,25 @@ func (m *model) order() {
 }
 
 // mostPairs of activities that cannot go on at once are looked at two by two (own default).
-const mostPairs = 2500
+const mostPairs = 1500
 
 // circles says which orders of two pairs cannot both hold, because with the lags between them
-// they go round in a circle that grows, and that orders of three do not go round in one. They
-// would follow from the starts, but only step by step up to the end of the project.
+// they go round in a circle that grows. It would follow from the starts, but only step by step
+// up to the end of the project.
 func (m *model) circles(way [][]int) {
 	type order struct {
 		from, to int
 		lit      exact.Lit
 	}
 	var all []order
-	comes := map[[2]int]exact.Lit{}
 	for _, p := range m.pairs {
 		all = append(all, order{p.i, p.k, p.first.Is()}, order{p.k, p.i, p.first.Is().Not()})
-		comes[[2]int{p.i, p.k}], comes[[2]int{p.k, p.i}] = p.first.Is(), p.first.Is().Not()
 	}
 	time := m.net.Time
 	for x, a := range all {
 		for _, b := range all[:x&^1] {
 			if time[a.from]+way[a.to][b.from]+time[b.from]+way[b.to][a.from] > 0 {
 				m.Clause(a.lit.Not(), b.lit.Not())
-			}
-		}
-	}
-	for _, a := range all {
-		for j := range min(a.from, a.to) {
-			b, between := comes[[2]int{a.to, j}]
-			if c, back := comes[[2]int{j, a.from}]; between && back {
-				m.Clause(a.lit.Not(), b.Not(), c.Not())
 			}
 		}
 	}
