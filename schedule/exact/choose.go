@@ -169,7 +169,7 @@ func (s *Solver) Suggest(v Var, n int) { s.guide[v] = int32(n) }
 
 // restart is how many dead ends are met before all choices are made anew, times the sequence
 // of Luby, Sinclair and Zuckerman (1993).
-const restart = 100
+const restart = 250
 
 func luby(k int) int {
 	for size := 1; ; size = 2*size + 1 {
@@ -211,9 +211,6 @@ func (s *Solver) dive(l *Limit, assumed []Lit, stop int, eager bool) (Status, []
 	for {
 		if !s.propagate() {
 			s.Conflicts++
-			if l.Stop != nil && s.Conflicts%64 == 0 && l.Stop() {
-				return Open, nil
-			}
 			if s.inAssumptions(len(assumed)) {
 				core := s.core(len(assumed))
 				if len(core) == 0 {
@@ -231,7 +228,7 @@ func (s *Solver) dive(l *Limit, assumed []Lit, stop int, eager bool) (Status, []
 				s.broken = true // a fact against the facts
 				return None, nil
 			}
-			if s.Conflicts >= stop {
+			if s.Conflicts >= stop || l.Stop != nil && s.Conflicts%64 == 0 && l.Stop() {
 				return Open, nil
 			}
 			continue

@@ -40,13 +40,14 @@ type Solver struct {
 	curves  []curve
 	bends   [][]int32 // by bound: curves
 	learned []*clause
-	watches [][]watch // by bound
+	watches []watches // by bound
 	shares  []*share
-	sharing [][]int32 // by integer: shares
+	sharing [][]user // by integer
 	sums    []*sum
 	summed  [][]int32 // by bound: sums
 	due     []int32   // sums, then shares, to be looked at
 	dueWide []int32
+	undone  int  // times something was taken back
 	broken  bool // nothing obeys the rules, whatever is assumed
 
 	memory
@@ -98,8 +99,8 @@ type curve struct {
 
 type clause struct {
 	lits   []Lit // the first two are watched
-	use    float64
-	spread int // levels it spans
+	used   int   // the last dead end it had a part in
+	spread int   // levels it spans
 	dead   bool
 }
 
@@ -107,6 +108,13 @@ type watch struct {
 	at      int32 // the bound from which the literal is false
 	c       *clause
 	another Lit
+}
+
+// watches are put in drawers by the bound from which they matter, so that a bound that grows
+// passes by no more of them than it must.
+type watches struct {
+	drawers [][]watch
+	shift   int32
 }
 
 // Int is a new integer from low to high.
@@ -117,7 +125,7 @@ func (s *Solver) Int(low, high int) Var {
 	s.last = append(s.last, -1, -1)
 	s.arcs, s.wakes = append(s.arcs, nil, nil), append(s.wakes, nil, nil)
 	s.bends = append(s.bends, nil, nil)
-	s.watches = append(s.watches, nil, nil)
+	s.watches = append(s.watches, watches{}, watches{})
 	s.summed = append(s.summed, nil, nil)
 	s.sharing = append(s.sharing, nil)
 	s.memory.add(low, high)
@@ -171,8 +179,24 @@ next:
 func (s *Solver) watch(c *clause) {
 	for k := range 2 {
 		l := c.lits[k]
-		s.watches[l.b^1] = append(s.watches[l.b^1], watch{1 - l.at, c, c.lits[1-k]})
+		s.lookOut(l.b^1, watch{1 - l.at, c, c.lits[1-k]})
 	}
+}
+
+const mostDrawers = 256 // of a bound (own default)
+
+// lookOut puts a watch in its drawer.
+func (s *Solver) lookOut(b int32, w watch) {
+	ws := &s.watches[b]
+	if ws.drawers == nil {
+		size := -s.lowest[b^1] - s.lowest[b]
+		for size>>ws.shift > mostDrawers {
+			ws.shift++
+		}
+		ws.drawers = make([][]watch, (size-1)>>ws.shift+1)
+	}
+	k := (w.at - s.lowest[b] - 1) >> ws.shift
+	ws.drawers[k] = append(ws.drawers[k], w)
 }
 
 // Lag adds: to >= from + least.
@@ -299,6 +323,7 @@ func (s *Solver) undo(to int) {
 	}
 	s.trail, s.store, s.levels = s.trail[:at.trail], s.store[:at.store], s.levels[:to]
 	s.head = len(s.trail)
+	s.undone++
 	s.forget()
 }
 
@@ -308,7 +333,7 @@ func (s *Solver) forget() {
 		s.sums[k].due = false
 	}
 	for _, k := range s.dueWide {
-		s.shares[k].due = false
+		s.shares[k].looked()
 	}
 	s.due, s.dueWide = s.due[:0], s.dueWide[:0]
 }

@@ -23,7 +23,6 @@ func (s *Solver) propagate() bool {
 		case len(s.dueWide) > 0:
 			k := s.dueWide[len(s.dueWide)-1]
 			s.dueWide = s.dueWide[:len(s.dueWide)-1]
-			s.shares[k].due = false
 			if !s.divide(s.shares[k]) {
 				s.forget()
 				return false
@@ -34,11 +33,19 @@ func (s *Solver) propagate() bool {
 	}
 }
 
-// grown follows one bound that grew.
+// grown follows one bound that grew. Where it has grown again since, only what waits for a
+// value on the way is looked at; the rest looks at where the bound is, and does so then.
 func (s *Solver) grown(b, old, now int32) bool {
-	for k := range s.arcs[b] {
-		if !s.follow(b, int32(k)) {
-			return false
+	if s.val[b] == now {
+		for k := range s.arcs[b] {
+			if !s.follow(b, int32(k)) {
+				return false
+			}
+		}
+		for _, k := range s.bends[b] {
+			if !s.bend(k) {
+				return false
+			}
 		}
 	}
 	for _, w := range s.wakes[b] {
@@ -48,13 +55,11 @@ func (s *Solver) grown(b, old, now int32) bool {
 			return false
 		}
 	}
-	for _, k := range s.bends[b] {
-		if !s.bend(k) {
-			return false
-		}
-	}
 	if !s.visit(b, old, now) {
 		return false
+	}
+	if s.val[b] > now {
+		return true
 	}
 	for _, k := range s.summed[b] {
 		if !s.sums[k].due {
@@ -62,11 +67,8 @@ func (s *Solver) grown(b, old, now int32) bool {
 			s.due = append(s.due, k)
 		}
 	}
-	for _, k := range s.sharing[b>>1] {
-		if !s.shares[k].due {
-			s.shares[k].due = true
-			s.dueWide = append(s.dueWide, k)
-		}
+	for _, u := range s.sharing[b>>1] {
+		s.move(u)
 	}
 	return true
 }
@@ -101,21 +103,34 @@ func (s *Solver) bend(k int32) bool {
 
 // visit looks at the clauses of which a watched literal became false.
 func (s *Solver) visit(b, old, now int32) bool {
-	list := s.watches[b]
+	ws := &s.watches[b]
+	if ws.drawers == nil {
+		return true
+	}
+	for k := (old - s.lowest[b]) >> ws.shift; k <= (now-s.lowest[b]-1)>>ws.shift; k++ {
+		if !s.open(&ws.drawers[k], b, old, now) {
+			return false
+		}
+	}
+	return true
+}
+
+func (s *Solver) open(drawer *[]watch, b, old, now int32) bool {
+	list := *drawer
 	kept := 0
 	for k := 0; k < len(list); k++ {
-		w := list[k]
+		w := &list[k]
 		if w.at <= old || w.at > now {
-			list[kept] = w
+			list[kept] = *w
+			kept++
+			continue
+		}
+		if s.holds(w.another) {
+			list[kept] = *w
 			kept++
 			continue
 		}
 		if w.c.dead {
-			continue
-		}
-		if s.holds(w.another) {
-			list[kept] = w
-			kept++
 			continue
 		}
 		lits := w.c.lits
@@ -127,15 +142,16 @@ func (s *Solver) visit(b, old, now int32) bool {
 		if !holds && s.rewatch(w.c) {
 			continue
 		}
-		list[kept] = watch{w.at, w.c, first}
+		c := w.c
+		list[kept] = watch{w.at, c, first}
 		kept++
-		if !holds && !s.set(first.b, first.at, reason{by: byClause, c: w.c}) {
+		if !holds && !s.set(first.b, first.at, reason{by: byClause, c: c}) {
 			kept += copy(list[kept:], list[k+1:])
-			s.watches[b] = list[:kept]
+			*drawer = list[:kept]
 			return false
 		}
 	}
-	s.watches[b] = list[:kept]
+	*drawer = list[:kept]
 	return true
 }
 
@@ -147,7 +163,7 @@ func (s *Solver) rewatch(c *clause) bool {
 			continue
 		}
 		c.lits[1], c.lits[k] = l, c.lits[1]
-		s.watches[l.b^1] = append(s.watches[l.b^1], watch{1 - l.at, c, c.lits[0]})
+		s.lookOut(l.b^1, watch{1 - l.at, c, c.lits[0]})
 		return true
 	}
 	return false

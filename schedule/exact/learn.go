@@ -12,6 +12,15 @@ type analysis struct {
 	taken    []int // by bound: the last clause that looked at it
 	stamps   []int // by level, likewise
 	stamp    int
+	deep     []Lit
+	answers  []answer // by step
+}
+
+// answer is whether a step, as far as it made its bound grow to at, follows from a clause.
+type answer struct {
+	at      int32
+	follows bool
+	stamp   int // the clause
 }
 
 func (a *analysis) add() {
@@ -89,6 +98,9 @@ func (s *Solver) learn() (*clause, int) {
 		}
 		s.at[t.b] = -1
 		open--
+		if t.why.by == byClause {
+			t.why.c.used = s.Conflicts
+		}
 		s.buffer = s.explain(s.buffer[:0], t.b, s.need[t.b], t.why)
 		for _, l := range s.buffer {
 			open += s.want(l, level)
@@ -105,6 +117,9 @@ func (s *Solver) learn() (*clause, int) {
 // gather adds what is wanted to a clause, without what follows from the rest of it.
 func (s *Solver) gather(c *clause) (back int) {
 	s.stamp++
+	if more := len(s.trail) - len(s.answers); more > 0 {
+		s.answers = append(s.answers, make([]answer, more)...)
+	}
 	c.spread = 1
 	for _, b := range s.wanted {
 		k := s.at[b]
@@ -112,7 +127,7 @@ func (s *Solver) gather(c *clause) (back int) {
 			continue
 		}
 		s.taken[b] = s.stamp
-		if s.follows(b) {
+		if s.follows(b, s.need[b], k, deepest) {
 			continue
 		}
 		l := Lit{b, s.need[b]}
@@ -134,23 +149,30 @@ func (s *Solver) gather(c *clause) (back int) {
 	return back
 }
 
-// follows tells whether a wanted bound follows from others that are wanted and came before.
-func (s *Solver) follows(b int32) bool {
-	k := s.at[b]
+// follows tells whether a step, as far as it made a bound grow to at, follows from bounds that
+// are wanted and came before it (Sörensson and Biere 2009).
+func (s *Solver) follows(b, at, k int32, depth int) (all bool) {
 	t := &s.trail[k]
-	if t.why.by == byChoice {
+	if t.why.by == byChoice || depth == 0 {
 		return false
 	}
-	s.buffer = s.explain(s.buffer[:0], b, s.need[b], t.why)
-	for _, l := range s.buffer {
-		if s.when(l) < 0 {
-			continue
-		}
-		if s.at[l.b] < 0 || s.need[l.b] < l.at || s.at[l.b] >= k {
-			return false
+	if a := &s.answers[k]; a.stamp == s.stamp && (a.follows && at <= a.at || !a.follows && at >= a.at) {
+		return a.follows
+	}
+	from := len(s.deep)
+	s.deep = s.explain(s.deep, b, at, t.why)
+	to := len(s.deep)
+	all = true
+	for i := from; i < to && all; i++ {
+		l := s.deep[i]
+		before := s.when(l)
+		if before >= 0 && (s.at[l.b] < 0 || s.need[l.b] < l.at || s.at[l.b] >= k) {
+			all = s.follows(l.b, l.at, before, depth-1)
 		}
 	}
-	return true
+	s.deep = s.deep[:from]
+	s.answers[k] = answer{at, all, s.stamp}
+	return all
 }
 
 // core is the assumptions a conflict rests on.
@@ -177,12 +199,13 @@ func (s *Solver) core(assumed int) (list []Lit) {
 	return list
 }
 
-// Use of literals and clauses fades as dead ends come (own defaults).
+// Own defaults, settled on published instances.
 const (
-	fading    = 1 / 0.95
+	fading    = 1 / 0.85 // of the use of literals, as dead ends come
 	tooMuch   = 1e100
-	firstKept = 4000 // clauses learned before the less used half is forgotten
+	firstKept = 4000 // clauses learned before half of them is forgotten
 	moreKept  = 500
+	deepest   = 20 // steps back from a literal that may follow from others
 )
 
 // record keeps a learned clause and lets its first literal follow.
@@ -191,20 +214,20 @@ func (s *Solver) record(c *clause, back int) bool {
 	if len(c.lits) == 1 {
 		return s.set(c.lits[0].b, c.lits[0].at, reason{})
 	}
-	c.use = s.weight
+	c.used = s.Conflicts
 	s.learned = append(s.learned, c)
 	s.watch(c)
 	return s.set(c.lits[0].b, c.lits[0].at, reason{by: byClause, c: c})
 }
 
-// thin forgets the half of the learned clauses that spans most levels and was made first. It
-// is called before any choice.
+// thin forgets the half of the learned clauses that had no part in dead ends for longest, but
+// for those that span few levels. It is called before any choice.
 func (s *Solver) thin() {
 	if len(s.learned) < s.kept {
 		return
 	}
 	s.kept += moreKept
-	slices.SortStableFunc(s.learned, func(x, y *clause) int { return min(x.spread, 30) - min(y.spread, 30) })
+	slices.SortStableFunc(s.learned, func(x, y *clause) int { return y.used - x.used })
 	half := len(s.learned) / 2
 	for _, c := range s.learned[half:] {
 		if c.spread > 2 {

@@ -17,7 +17,14 @@ type share struct {
 
 	turns []turn
 	parts []part
+	peak  int32   // of the parts
+	as    int     // what was undone when the parts were found
+	wide  bool    // the parts have changed, so that all uses are to be looked at
+	moved []int32 // otherwise these
 }
+
+// user is a use of a share.
+type user struct{ share, use int32 }
 
 // turn is where the certain stretch of a use begins or ends; without one the amount is 0.
 type turn struct {
@@ -42,18 +49,36 @@ func (s *Solver) Share(capacity int, uses []Use) {
 	slices.SortStableFunc(sh.uses, func(x, y Use) int { return y.Amount - x.Amount })
 	sh.turn()
 	for before := -1; before < len(s.trail) && !s.broken; { // until all that is fixed was counted
-		before = len(s.trail)
+		before, sh.wide = len(s.trail), true
 		s.broken = !s.divide(sh)
 	}
 	s.settle(sh)
 	sh.turn()
 	for i := range sh.uses {
-		s.sharing[sh.uses[i].Start] = append(s.sharing[sh.uses[i].Start], k)
+		s.sharing[sh.uses[i].Start] = append(s.sharing[sh.uses[i].Start], user{k, int32(i)})
 	}
 	s.shares = append(s.shares, sh)
-	sh.due = true
+	sh.due, sh.wide = true, true
 	s.dueWide = append(s.dueWide, k)
 }
+
+// move notes that a bound of a use grew.
+func (s *Solver) move(at user) {
+	sh := s.shares[at.share]
+	u := &sh.uses[at.use]
+	if -s.val[2*u.Start+1] < s.val[2*u.Start]+int32(u.Long) {
+		sh.wide = true
+	} else if !sh.wide {
+		sh.moved = append(sh.moved, at.use)
+	}
+	if !sh.due {
+		sh.due = true
+		s.dueWide = append(s.dueWide, at.share)
+	}
+}
+
+// looked notes that nothing is to be looked at.
+func (sh *share) looked() { sh.due, sh.wide, sh.moved = false, false, sh.moved[:0] }
 
 // settle leaves out uses that do not move and that none that moves can meet.
 func (s *Solver) settle(sh *share) {
@@ -100,7 +125,7 @@ func (s *Solver) certain(sh *share) {
 		}
 		sh.turns[at] = t
 	}
-	sh.parts = sh.parts[:0]
+	sh.parts, sh.as, sh.peak = sh.parts[:0], s.undone, 0
 	amount, from := int32(0), int32(0)
 	for k := range sh.turns {
 		t := &sh.turns[k]
@@ -109,6 +134,7 @@ func (s *Solver) certain(sh *share) {
 		}
 		if amount > 0 && t.at > from {
 			sh.parts = append(sh.parts, part{from, t.at, amount})
+			sh.peak = max(sh.peak, amount)
 		}
 		amount, from = amount+t.amount, t.at
 	}
@@ -117,31 +143,43 @@ func (s *Solver) certain(sh *share) {
 // divide follows what the certain uses leave to the others (timetable, with pointwise
 // reasons: Schutt, Feydy, Stuckey and Wallace 2011).
 func (s *Solver) divide(sh *share) bool {
-	s.certain(sh)
-	peak := int32(0)
-	for _, p := range sh.parts {
-		peak = max(peak, p.amount)
-		if p.amount > sh.capacity {
-			at := p.from + (p.to-p.from)/2
-			s.conflict = s.users(s.conflict[:0], sh, at, sh.capacity, -1)
-			return false
+	wide, moved := sh.wide, sh.moved
+	sh.looked()
+	if !wide {
+		if sh.as != s.undone {
+			s.certain(sh)
 		}
+		for _, i := range moved {
+			if int32(sh.uses[i].Amount)+sh.peak > sh.capacity && !s.fit(sh, i) {
+				return false
+			}
+		}
+		return true
+	}
+	s.certain(sh)
+	if sh.peak > sh.capacity {
+		k := slices.IndexFunc(sh.parts, func(p part) bool { return p.amount > sh.capacity })
+		p := sh.parts[k]
+		s.conflict = s.users(s.conflict[:0], sh, p.from+(p.to-p.from)/2, sh.capacity, -1)
+		return false
 	}
 	for i := range sh.uses {
-		u := &sh.uses[i]
-		if int32(u.Amount)+peak <= sh.capacity {
+		if int32(sh.uses[i].Amount)+sh.peak <= sh.capacity {
 			break // it fits anywhere, and so do those after it, which take less
 		}
-		low, late := s.val[2*u.Start], -s.val[2*u.Start+1]
-		if low == late {
-			continue
-		}
-		own := part{late, low + int32(u.Long), 0}
-		if !s.later(sh, int32(i), own) || !s.earlier(sh, int32(i), own) {
+		if !s.fit(sh, int32(i)) {
 			return false
 		}
 	}
 	return true
+}
+
+// fit moves a use to where what is certain leaves it room.
+func (s *Solver) fit(sh *share, i int32) bool {
+	u := &sh.uses[i]
+	low, late := s.val[2*u.Start], -s.val[2*u.Start+1]
+	own := part{late, low + int32(u.Long), 0}
+	return low == late || s.later(sh, i, own) && s.earlier(sh, i, own)
 }
 
 // after is the first part that ends after a time.

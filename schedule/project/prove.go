@@ -67,6 +67,34 @@ func (m *model) order() {
 			}
 		}
 	}
+	if len(m.pairs) <= mostPairs {
+		m.circles(way)
+	}
+}
+
+// mostPairs of activities that cannot go on at once are looked at two by two (own default).
+const mostPairs = 1500
+
+// circles says which orders of two pairs cannot both hold, because with the lags between them
+// they go round in a circle that grows. It would follow from the starts, but only step by step
+// up to the end of the project.
+func (m *model) circles(way [][]int) {
+	type order struct {
+		from, to int
+		lit      exact.Lit
+	}
+	var all []order
+	for _, p := range m.pairs {
+		all = append(all, order{p.i, p.k, p.first.Is()}, order{p.k, p.i, p.first.Is().Not()})
+	}
+	time := m.net.Time
+	for x, a := range all {
+		for _, b := range all[:x&^1] {
+			if time[a.from]+way[a.to][b.from]+time[b.from]+way[b.to][a.from] > 0 {
+				m.Clause(a.lit.Not(), b.lit.Not())
+			}
+		}
+	}
 }
 
 // clash tells whether a resource does not suffice for both of two activities.
