@@ -176,10 +176,12 @@ func (s *search) modelNear(q *Problem, most int, near []int, days int) (m *model
 		begin, end := q.Calendar.from(b.slots[i].Begin), q.Calendar.upTo(b.slots[i].End)
 		if q.Acts[i].Fact == nil && !keep[i] && (begin > last+length || end < first) {
 			q.Acts[i].Fact = &Fact{Begin: b.slots[i].Begin, End: b.slots[i].End}
-			continue
 		}
+	}
+	for i := range q.Acts {
 		for _, l := range q.Acts[i].Before {
-			if end := b.slots[l.On].End; l.Until > 0 && b.slots[i].Begin > end+l.LatestAfter(end) {
+			end := b.slots[l.On].End
+			if l.Until > 0 && b.slots[i].Begin > end+l.LatestAfter(end) && (q.Acts[i].Fact == nil || q.Acts[l.On].done()) {
 				late++
 			}
 		}
