@@ -14,6 +14,7 @@ import (
 	"golang.org/x/term"
 
 	"scumble/job"
+	"scumble/method"
 	"scumble/plan"
 	"scumble/schedule"
 	"scumble/unit"
@@ -175,10 +176,14 @@ func turnsOf(d *schedule.Day, g *schedule.Programme) (list []stretch) {
 			}
 		}
 	}
+	marks := map[string]bool{} // two who mark out hold a tape, and nobody lays anything
+	for _, t := range g.Tasks {
+		marks[t.Step] = t.Kind == method.Mark
+	}
 	for _, person := range d.People {
 		for _, t := range person.Turns {
 			who := person.Name
-			if t.Role != "alone" {
+			if t.Role != "alone" && !marks[t.Step] {
 				who += " " + t.Role
 			}
 			i := slices.IndexFunc(list, func(s stretch) bool { return s.step == t.Step && s.from.Equal(t.From) && s.to.Equal(t.To) })

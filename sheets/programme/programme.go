@@ -269,7 +269,7 @@ func legend(d *desk.Desk, detail bool) []desk.Sign {
 			}
 			return at(x, y, items...)
 		}},
-		desk.Sign{Words: "hold: check before you start", Width: 3, Draw: func(x, y float64) []draw.Item { return at(x, y, drafting.HoldShape.Mark(1.5, -1, 2.6)...) }},
+		desk.Sign{Words: "check: before you begin, or before you go on", Width: 3, Draw: func(x, y float64) []draw.Item { return at(x, y, drafting.HoldShape.Mark(1.5, -1, 2.6)...) }},
 		desk.Sign{Words: "thick foot: a delay moves the end of the job", Width: 4, Draw: func(x, y float64) []draw.Item {
 			return at(x, y, drafting.Work(bar(4), 0), draw.Line(0, 0.6, 4, 0.6, drafting.Floor()))
 		}},

@@ -11,6 +11,7 @@ import (
 	"strings"
 
 	"scumble/job"
+	"scumble/method"
 	"scumble/plan"
 	"scumble/schedule"
 	"scumble/web/frame"
@@ -236,6 +237,9 @@ func days(s *frame.Sheet, p *schedule.Programme) []day {
 					continue
 				}
 				role := map[string]string{"lays": ", lays", "works": ", works"}[t.Role]
+				if task.Kind == method.Mark { // two hold a tape, and nobody lays anything
+					role = ""
+				}
 				where := task.Face
 				if where == "" {
 					where = task.Room
