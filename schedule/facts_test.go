@@ -98,9 +98,16 @@ func TestAPrefixMovesNothing(t *testing.T) {
 // standing is what counts before idle time: windows missed of what is not begun, site days and
 // moves, visits, the day of the finish.
 func standing(p *schedule.Programme, begun func(step string) bool) []int {
-	late := 0
+	late, steps := 0, map[string]string{}
+	for _, k := range p.Tasks {
+		where := k.Face
+		if where == "" {
+			where = k.Room
+		}
+		steps[fmt.Sprintf("%s (%s)", k.Title, where)] = k.Step
+	}
 	for _, w := range p.Warnings {
-		if step, rest, ok := strings.Cut(w.What, " begins "); ok && strings.Contains(rest, "the window closes") && !begun(step) {
+		if step, rest, ok := strings.Cut(w.What, " begins "); ok && strings.Contains(rest, "the window closes") && !begun(steps[step]) {
 			late++
 		}
 	}

@@ -123,9 +123,9 @@ func printProgramme(w io.Writer, p *plan.Plan) {
 		fmt.Fprintf(w, "Planned from %s; what lies before it is as it was done.\n", g.PlannedFrom.Format("Mon 2 Jan 15:04"))
 	}
 	if len(g.Conflict) > 0 {
-		fmt.Fprintln(w, "A window is missed, because these cannot all hold on the days and in the hours of the crew:")
-		for _, rule := range g.Conflict {
-			wrap(w, "   ", sentence(rule))
+		wrap(w, "", "A window is missed: these cannot all hold on the days and in the hours of the crew, so one of them has to go, or a day has to be opened that makes room for all.")
+		for i, rule := range g.Conflict {
+			wrap(w, "   ", fmt.Sprintf("%d. %s", i+1, sentence(rule)))
 		}
 	}
 	tasks := map[string]*schedule.Task{}

@@ -289,13 +289,14 @@ func (c *chart) head(y, top, bottom float64) []draw.Item {
 
 // narrowDay letters a day in two lines, as much of it as fits.
 func (c *chart) narrowDay(day dayMark, first bool, next, y float64, style draw.Style) []draw.Item {
+	fits := func(word string) bool { return c.desk.Fonts.Width(word, style) < next-day.x-0.3 }
 	date := day.date.Format("2")
-	if day.date.Day() == 1 || first {
-		date = day.date.Format("2 Jan")
+	if with := day.date.Format("2 Jan"); first || fits(with) && day.date.Day() <= 7 {
+		date = with
 	}
 	var items []draw.Item
 	for i, word := range []string{day.date.Format("Mon"), date} {
-		if c.desk.Fonts.Width(word, style) < next-day.x-0.3 {
+		if fits(word) {
 			items = append(items, draw.Label(day.x, y+2.8+3.2*float64(i), word, style, draw.Left))
 		}
 	}
