@@ -173,7 +173,6 @@ func (c *canvas) lay(rows []row, p *schedule.Programme, s *frame.Sheet) {
 			c.dries(t, c.top(i), r.person)
 		}
 	}
-	c.heads(&s.Board.Job.Crew)
 	c.put(`<g data-bars>`)
 	for i, r := range rows {
 		for _, t := range r.tasks {
@@ -186,6 +185,7 @@ func (c *canvas) lay(rows []row, p *schedule.Programme, s *frame.Sheet) {
 		x := c.axis.x(p.Finish)
 		c.put(`<path class="edge" d="M%.1f %.0fV%.1f"/><text class="t-b" x="%.1f" y="%.1f">ready</text>`, x, c.axis.head-8, high, x+5, c.axis.head+14)
 	}
+	c.heads(&s.Board.Job.Crew)
 }
 
 // bands are the nights and the days without work.
@@ -203,10 +203,14 @@ func (c *canvas) bands(high float64) {
 	}
 }
 
-// heads are the names of the days, each of which can be closed or opened.
+// heads are the names of the days, each of which can be closed or opened. They lie over the rows,
+// for on screen they stay in sight while these slide beneath.
 func (c *canvas) heads(crew *job.Crew) {
-	c.put(`<g data-heads>`)
 	high := c.axis.head
+	c.put(`<g data-heads>`)
+	if c.base != "" {
+		c.put(`<path class="back" d="M0 0h%.1fv%.0fh-%.1fz"/>`, c.axis.width+70, high-8, c.axis.width+70)
+	}
 	for i, d := range c.axis.days {
 		date, wide := d.day.Format(time.DateOnly), d.wide+c.axis.night
 		under, deed := "", "close"

@@ -258,6 +258,9 @@ func (a *asked) compare(out *tried, before string, change int) *schedule.Program
 		out.Cost, out.Costs = "This cannot be planned. "+frame.Sentence(what), true
 		return nil
 	}
+	if shown := p.Programme; shown.SiteDays != quick.SiteDays || !shown.Finish.Equal(quick.Finish) {
+		out.Lines = append(out.Lines, "Told by a short look at both. A long look follows when it is saved, as for what is shown.")
+	}
 	all := steps(p.Method)
 	old, fresh := quick, changed
 	switch {
