@@ -156,7 +156,7 @@ func (r *result) warnings() []job.Warning {
 		}
 		if r.Long(a) {
 			say(p, fmt.Sprintf("%s does not fit in one stretch: it takes %s h without a stop and the longest stretch is %s h. It is planned from the start of a day, through the break.",
-				p.step.ID, figure(a.Work), figure(r.Calendar.Longest())),
+				r.inWords(i), figure(a.Work), figure(r.Calendar.Longest())),
 				"Break the wall at "+r.breakAt(p)+", or bring more hands, or let one relieve the other so that everybody rests.")
 		}
 		g := a.Hands

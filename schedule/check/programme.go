@@ -122,7 +122,7 @@ func (c *programme) one(id string, st *method.Step) {
 		first, last = min(first, s.From), max(last, s.To)
 	}
 	long := unbroken && c.minutes(st) > longest
-	if long && !c.warned(id) {
+	if long && !c.warned(words(st)+" does not fit in one stretch") {
 		c.fault("%s cannot be done in one stretch and nobody is told", id)
 	}
 	total := 0
