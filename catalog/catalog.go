@@ -166,7 +166,8 @@ type StepRule struct {
 	Dwell     *Figure    `yaml:"dwell" unit:"min"`   // minutes a sheet stays
 	Spread    *Figure    `yaml:"spread" unit:"m2/L"` // of ready mix in this step; nil = the product's own
 	Wait      []WaitRule `yaml:"wait"`
-	Hold      string     `yaml:"hold"` // check before going on
+	Begin     string     `yaml:"begin"` // must be so before the step is begun
+	Hold      string     `yaml:"hold"`  // check of what was done, before going on
 	Cautions  []string   `yaml:"cautions" ref:"cautions"`
 	Optional  string     `yaml:"optional" oneof:"clear mask"` // condition: "clear" (only when the finish asks for a clear coat), "mask"
 }

@@ -340,7 +340,7 @@ func TestNothingUnused(t *testing.T) {
 func TestText(t *testing.T) {
 	brand := regexp.MustCompile(`[®™©]|\b(Inc|Ltd|GmbH|LLC|Corp)\b|[a-z][A-Z]`)
 	banned := regexp.MustCompile(`(?i)\b(seed|transcript|walk-through|video|todo|fixme|utilize)\b`)
-	sentence := map[string]bool{"Do": true, "Lays": true, "Works": true, "Edges": true, "Hold": true, "Why": true, "Cause": true, "Correct": true, "Fault": true,
+	sentence := map[string]bool{"Do": true, "Lays": true, "Works": true, "Edges": true, "Begin": true, "Hold": true, "Why": true, "Cause": true, "Correct": true, "Fault": true,
 		"TouchUp": true, "Board": true, "Summary": true, "Care": true, "Handling": true, "Text": true, "Defers": true, "Check": true, "Applies": true, "Cite": true}
 	var look func(path string, v reflect.Value)
 	look = func(path string, v reflect.Value) {

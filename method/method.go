@@ -85,7 +85,8 @@ type Step struct {
 	Unbroken   bool                   `json:"unbroken"`
 	Dwell      unit.Range[unit.Hours] `json:"dwell"`
 	Waits      []Wait                 `json:"waits"`
-	Hold       string                 `json:"hold"`
+	Begin      string                 `json:"begin,omitempty"` // must be so before it is begun
+	Hold       string                 `json:"hold"`            // check of what was done, before going on
 	Cautions   []*catalog.Caution     `json:"cautions"`
 }
 

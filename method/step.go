@@ -49,7 +49,7 @@ func (e *expander) newStep(rule placedRule, id string) Step {
 		ID: id, Rule: rule.ID, Kind: rule.Kind, Title: rule.Title, Do: rule.Do,
 		Edges: rule.Edges, Lays: rule.Lays, Works: rule.Works,
 		Crew: rule.Crew, Skill: skill(rule.Kind),
-		WetEdge: rule.WetEdge, Unbroken: rule.Unbroken || rule.WetEdge, Hold: rule.Hold,
+		WetEdge: rule.WetEdge, Unbroken: rule.Unbroken || rule.WetEdge, Begin: rule.Begin, Hold: rule.Hold,
 	}
 	if rule.Rate != "" {
 		if step.Rate = e.catalog.Rates[rule.Rate]; step.Rate == nil {

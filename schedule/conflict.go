@@ -35,9 +35,9 @@ func (r *result) ruleWords(rule solve.Rule) string {
 		l := r.link(rule)
 		end := r.Slots[rule.On].End
 		if rule.By == solve.ByWait {
-			return fmt.Sprintf("%s begins %s h after %s ends, or later: it dries.", r.inWords(rule.Act), figure(l.LagAfter(end)), r.inWords(rule.On))
+			return fmt.Sprintf("%s begins %s after %s ends, or later: it dries.", r.inWords(rule.Act), lasting(l.LagAfter(end)), r.inWords(rule.On))
 		}
-		return fmt.Sprintf("%s has to begin within %s h of the end of %s.", r.inWords(rule.Act), figure(l.LatestAfter(end)), r.inWords(rule.On))
+		return fmt.Sprintf("%s has to begin within %s of the end of %s.", r.inWords(rule.Act), lasting(l.LatestAfter(end)), r.inWords(rule.On))
 	case solve.ByWet:
 		return fmt.Sprintf("%s and %s meet in a corner and may not both be wet.", r.inWords(rule.Act), r.inWords(rule.On))
 	case solve.ByPin:

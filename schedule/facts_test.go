@@ -98,9 +98,16 @@ func TestAPrefixMovesNothing(t *testing.T) {
 // standing is what counts before idle time: windows missed of what is not begun, site days and
 // moves, visits, the day of the finish.
 func standing(p *schedule.Programme, begun func(step string) bool) []int {
-	late := 0
+	late, steps := 0, map[string]string{}
+	for _, k := range p.Tasks {
+		where := k.Face
+		if where == "" {
+			where = k.Room
+		}
+		steps[fmt.Sprintf("%s (%s)", k.Title, where)] = k.Step
+	}
 	for _, w := range p.Warnings {
-		if step, rest, ok := strings.Cut(w.What, " begins "); ok && strings.Contains(rest, "the window closes") && !begun(step) {
+		if step, rest, ok := strings.Cut(w.What, " begins "); ok && strings.Contains(rest, "the window closes") && !begun(steps[step]) {
 			late++
 		}
 	}
@@ -309,6 +316,45 @@ func TestFactsByHand(t *testing.T) {
 	p = plan()
 	if w := p.Warnings; len(w) != 1 || !strings.Contains(w[0].What, "nothing says when") || find(t, p, "Hall/North#prime").Done {
 		t.Errorf("%+v", w)
+	}
+}
+
+// Nobody came on Tuesday. Begun on Monday at 16:30 and gone on with on Wednesday, the primer seems to
+// have had the whole of Tuesday, until the day is closed in the crew's calendar afterwards.
+func TestADayNobodyCame(t *testing.T) {
+	m := &method.Method{Faces: []method.Face{oneWall("Hall/North")}}
+	s, m, j := named(surveyOf(m), m, twoPeople())
+	j.Crew.From = "2027-03-10 08:30"
+	for name, c := range map[string]struct {
+		entry  job.Worked
+		closed []job.Date
+		pieces string
+		left   time.Duration
+		days   int
+	}{
+		"as if they came":           {job.Worked{Began: "2027-03-08 16:30"}, nil, "Mon 8 16:30 Tue 9 08:00 Tue 9 13:00 Wed 10 08:00 Wed 10 08:30", 5 * time.Minute, 5},
+		"closed afterwards":         {job.Worked{Began: "2027-03-08 16:30"}, []job.Date{"2027-03-09"}, "Mon 8 16:30 Wed 10 08:00 Wed 10 08:30", time.Hour, 4},
+		"done, as if they came":     {job.Worked{Began: "2027-03-08 16:30", Ended: "2027-03-10 08:30"}, nil, "Mon 8 16:30 Tue 9 08:00 Tue 9 13:00 Wed 10 08:00", 0, 5},
+		"done, closed afterwards":   {job.Worked{Began: "2027-03-08 16:30", Ended: "2027-03-10 08:30"}, []job.Date{"2027-03-09"}, "Mon 8 16:30 Wed 10 08:00", 0, 4},
+		"left as somebody noted it": {job.Worked{Began: "2027-03-08 16:30", Left: typed(unit.Hours(2))}, []job.Date{"2027-03-09"}, "Mon 8 16:30 Wed 10 08:00 Wed 10 08:30", 2 * time.Hour, 4},
+	} {
+		c.entry.Step = "Hall/North#prime"
+		j.Diary, j.Crew.Closed = []job.Worked{c.entry}, c.closed
+		p, err := schedule.Plan(s, m, j, nil, schedule.Quick)
+		if err != nil {
+			t.Fatal(err)
+		}
+		k := find(t, p, "Hall/North#prime")
+		var pieces []string
+		for _, piece := range k.Pieces {
+			pieces = append(pieces, piece.From.Format(stamp))
+		}
+		if got := strings.Join(pieces, " "); got != c.pieces || k.End.Sub(p.PlannedFrom) != c.left || p.SiteDays != c.days {
+			t.Errorf("%s: begins at %s, %v left, %d site days; want %s, %v, %d", name, got, k.End.Sub(p.PlannedFrom), p.SiteDays, c.pieces, c.left, c.days)
+		}
+		for _, f := range check.Programme(s, m, j, p) {
+			t.Errorf("%s: %s", name, f)
+		}
 	}
 }
 

@@ -106,7 +106,7 @@ func (r *result) boundWords(b solve.Bound) string {
 		words += "; none of it can begin before " + r.worked(b.Head, " has", " have") + " been worked"
 	}
 	if b.Tail > 0 {
-		words += "; " + r.worked(b.Tail, " of work follows", " of work follow") + " when it is done"
+		words += "; and " + r.worked(b.Tail, "", "") + " more for what can only come after it"
 	}
 	return words
 }
@@ -163,13 +163,15 @@ func (r *result) warnings() []job.Warning {
 		}
 		for _, l := range a.Before {
 			if o := &r.Slots[l.On]; l.Until > 0 && s.Begin > o.End+l.LatestAfter(o.End) {
-				say(p, fmt.Sprintf("%s begins %s h after %s ends; the window closes after %s h.", p.step.ID, figure(s.Begin-o.End), r.planned[l.On].step.ID, figure(l.LatestAfter(o.End))),
-					"Open more hours or days, add hands, or have the room open sooner; if it cannot be, sand or renew the coat below as its sheet says.")
+				opens, closes := r.at(o.End+l.LagAfter(o.End)), r.at(o.End+l.LatestAfter(o.End))
+				say(p, fmt.Sprintf("%s begins %s after %s ends; the window closes after %s.", r.inWords(i), lasting(s.Begin-o.End), r.inWords(l.On), lasting(l.LatestAfter(o.End))),
+					fmt.Sprintf("Somebody has to begin it between %s and %s: open days or hours in that time, add hands, or have the room open then. If it cannot be, sand or renew the coat below as its sheet says.",
+						opens.Format("Monday 2 January, 15:04"), closes.Format("Monday 2 January, 15:04")))
 			}
 		}
 		if r.Long(a) {
 			say(p, fmt.Sprintf("%s does not fit in one stretch: it takes %s h without a stop and the longest stretch is %s h. It is planned from the start of a day, through the break.",
-				p.step.ID, figure(a.Work), figure(r.Calendar.Longest())),
+				r.inWords(i), figure(a.Work), figure(r.Calendar.Longest())),
 				"Break the wall at "+r.breakAt(p)+", or bring more hands, or let one relieve the other so that everybody rests.")
 		}
 		g := a.Hands
@@ -199,6 +201,14 @@ func (r *result) breakAt(p *planned) string {
 		}
 	}
 	return "a strip joint or a corner"
+}
+
+// lasting prints minutes as hours, and in days as well where one would count in days.
+func lasting(minutes int) string {
+	if minutes < 2*day {
+		return figure(minutes) + " h"
+	}
+	return fmt.Sprintf("%s h (%s days)", figure(minutes), unit.Figure(float64(minutes)/day, 1))
 }
 
 // figure prints minutes as hours.

@@ -14,6 +14,7 @@ import (
 	"golang.org/x/term"
 
 	"scumble/job"
+	"scumble/method"
 	"scumble/plan"
 	"scumble/schedule"
 	"scumble/unit"
@@ -122,9 +123,9 @@ func printProgramme(w io.Writer, p *plan.Plan) {
 		fmt.Fprintf(w, "Planned from %s; what lies before it is as it was done.\n", g.PlannedFrom.Format("Mon 2 Jan 15:04"))
 	}
 	if len(g.Conflict) > 0 {
-		fmt.Fprintln(w, "A window is missed, because these cannot all hold on the days and in the hours of the crew:")
-		for _, rule := range g.Conflict {
-			wrap(w, "   ", sentence(rule))
+		wrap(w, "", "A window is missed: these cannot all hold on the days and in the hours of the crew, so one of them has to go, or a day has to be opened that makes room for all.")
+		for i, rule := range g.Conflict {
+			wrap(w, "   ", fmt.Sprintf("%d. %s", i+1, sentence(rule)))
 		}
 	}
 	tasks := map[string]*schedule.Task{}
@@ -175,10 +176,14 @@ func turnsOf(d *schedule.Day, g *schedule.Programme) (list []stretch) {
 			}
 		}
 	}
+	marks := map[string]bool{} // two who mark out hold a tape, and nobody lays anything
+	for _, t := range g.Tasks {
+		marks[t.Step] = t.Kind == method.Mark
+	}
 	for _, person := range d.People {
 		for _, t := range person.Turns {
 			who := person.Name
-			if t.Role != "alone" {
+			if t.Role != "alone" && !marks[t.Step] {
 				who += " " + t.Role
 			}
 			i := slices.IndexFunc(list, func(s stretch) bool { return s.step == t.Step && s.from.Equal(t.From) && s.to.Equal(t.To) })

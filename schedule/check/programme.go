@@ -122,7 +122,7 @@ func (c *programme) one(id string, st *method.Step) {
 		first, last = min(first, s.From), max(last, s.To)
 	}
 	long := unbroken && c.minutes(st) > longest
-	if long && !c.warned(id) {
+	if long && !c.warned(words(st)+" does not fit in one stretch") {
 		c.fault("%s cannot be done in one stretch and nobody is told", id)
 	}
 	total := 0
@@ -300,6 +300,14 @@ func (c *programme) pins() {
 	}
 }
 
+// words name a step as people do.
+func words(st *method.Step) string {
+	if st.Face == "" {
+		return fmt.Sprintf("%s (%s)", st.Title, st.Room)
+	}
+	return fmt.Sprintf("%s (%s)", st.Title, st.Face)
+}
+
 func (c *programme) order(m *method.Method) {
 	after := func(first, then string) {
 		if !c.begun(then) && c.tasks[then].Start.Before(c.tasks[first].End) {
@@ -316,7 +324,7 @@ func (c *programme) order(m *method.Method) {
 			if gap < hours(win.From.High)-time.Second {
 				c.fault("%s starts %v after %s, needs %v h", id, gap, w.On, win.From.High)
 			}
-			if win.Until > 0 && gap > hours(win.Until)+time.Second && !c.warned(id) {
+			if win.Until > 0 && gap > hours(win.Until)+time.Second && !c.warned(words(st)+" begins ") {
 				c.fault("%s starts %v after %s, the latest is %v h, and nobody is told", id, gap, w.On, win.Until)
 			}
 			if r := c.tasks[w.On].Ready; r.Earliest.After(r.Likely) || r.Likely.After(r.Latest) || win.From.High > 0 && r.Latest.Sub(c.tasks[w.On].End) < hours(win.From.High)-time.Second {

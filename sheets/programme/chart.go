@@ -289,13 +289,14 @@ func (c *chart) head(y, top, bottom float64) []draw.Item {
 
 // narrowDay letters a day in two lines, as much of it as fits.
 func (c *chart) narrowDay(day dayMark, first bool, next, y float64, style draw.Style) []draw.Item {
+	fits := func(word string) bool { return c.desk.Fonts.Width(word, style) < next-day.x-0.3 }
 	date := day.date.Format("2")
-	if day.date.Day() == 1 || first {
-		date = day.date.Format("2 Jan")
+	if with := day.date.Format("2 Jan"); first || fits(with) && day.date.Day() <= 7 {
+		date = with
 	}
 	var items []draw.Item
 	for i, word := range []string{day.date.Format("Mon"), date} {
-		if c.desk.Fonts.Width(word, style) < next-day.x-0.3 {
+		if fits(word) {
 			items = append(items, draw.Label(day.x, y+2.8+3.2*float64(i), word, style, draw.Left))
 		}
 	}
@@ -349,14 +350,14 @@ func (c *chart) row(r chartRow, y float64) []draw.Item {
 			if p.To.Before(c.axis.from()) || p.From.After(c.axis.to()) {
 				continue
 			}
-			work = append(work, draw.Group{Title: t.Step, Items: c.bar(t, p, i == 0, top, bottom, taken)})
+			work = append(work, draw.Group{Title: t.Step, Items: c.bar(t, p, i == 0, i == len(t.Pieces)-1, top, bottom, taken)})
 		}
 	}
 	return append(append(under, brackets...), work...)
 }
 
 // bar draws one unbroken stretch of work.
-func (c *chart) bar(t *schedule.Task, p schedule.Piece, first bool, top, bottom float64, taken []span) []draw.Item {
+func (c *chart) bar(t *schedule.Task, p schedule.Piece, first, last bool, top, bottom float64, taken []span) []draw.Item {
 	step := c.steps[t.Step]
 	x1, x2 := c.axis.place(p.From), c.axis.place(p.To)
 	x2 = max(x2, x1+0.7)
@@ -395,8 +396,11 @@ func (c *chart) bar(t *schedule.Task, p schedule.Piece, first bool, top, bottom 
 	if first && step.Number > 0 && step.Face != "" {
 		items = append(items, c.number(step, x1, x2, (top+bottom)/2, taken)...)
 	}
-	if first && step.Hold != "" {
+	if first && step.Begin != "" {
 		items = append(items, drafting.HoldShape.Mark(x1, top-0.1, 2.1)...)
+	}
+	if last && step.Hold != "" {
+		items = append(items, drafting.HoldShape.Mark(x2, top-0.1, 2.1)...)
 	}
 	return items
 }

@@ -22,6 +22,12 @@ type entry struct {
 	pieces []schedule.Piece
 }
 
+// begins reports whether the step is begun on a day, and not gone on with.
+func (e entry) begins(date time.Time) bool { return !e.task.Start.Before(date) }
+
+// ends reports whether the step is finished on a day.
+func (e entry) ends(date time.Time) bool { return e.task.End.Before(date.AddDate(0, 0, 1)) }
+
 // daySheets are the sheets people carry: one for each person and day.
 func daySheets(d *desk.Desk, book *drafting.Book) {
 	steps, tasks := d.AllSteps(), d.Tasks()
@@ -59,14 +65,21 @@ func daySheet(d *desk.Desk, book *drafting.Book, number int, person schedule.Per
 	say(fl, said, drafting.Lead().Sized(10.5))
 	say(fl, nextFirst(d, number, person.Name), dayText)
 	say(fl, "To have with you: "+toolsOf(list)+".", drafting.Small())
+	if buckets := bucketsOf(d, list); buckets != "" {
+		say(fl, "Buckets: "+buckets+".", drafting.Small())
+	}
+	fl.Space(0.6)
+	if air := airOf(d, list); air != "" {
+		d.AddCheck(fl, "Air read. Counted on: "+air+". Colder or damper, all dries later than it says here.", dayText, 3.2)
+	}
 	fl.Space(1)
 	already := &told{how: map[string]string{}, cautions: map[string]bool{}}
 	for _, e := range list {
-		addEntry(d, fl, e, day.Date, already)
+		addEntry(d, fl, e, list, day.Date, already)
 	}
 	fl.Rule(drafting.Floor())
 	addTakeCare(d, fl, list)
-	addEvening(d, fl, number, list)
+	addEvening(d, fl, number, person.Name, list)
 }
 
 // toolsOf are the tools and goods of the day, each once, in order of need.
@@ -108,19 +121,19 @@ type told struct {
 }
 
 // addEntry sets one turn: box, hours and wall, work, mix.
-func addEntry(d *desk.Desk, fl *draw.Flow, e entry, date time.Time, t *told) {
+func addEntry(d *desk.Desk, fl *draw.Flow, e entry, list []entry, date time.Time, t *told) {
 	fl.Rule(drafting.Fine())
 	fl.Space(0.6)
-	key := strings.Join(workWords(e), "\n") + e.step.Hold
+	key := strings.Join(workWords(e), "\n") + e.step.Begin + e.step.Hold
 	first := t.how[key]
-	if first == "" {
+	if first == "" && e.begins(date) && e.ends(date) { // with all its checks
 		t.how[key] = PlaceWords(e.step)
 	}
 	drafting.AddSides(d.Fonts, fl, 3,
 		drafting.Side{Width: 7, Fill: func(side *draw.Flow) {
 			side.Block(7, func(b draw.Box) []draw.Item { return []draw.Item{drafting.TickBox(b.X, b.Y+0.4, 6.4)} })
 		}},
-		drafting.Side{Fill: func(side *draw.Flow) { fillEntry(d, side, e, date, first, t) }},
+		drafting.Side{Fill: func(side *draw.Flow) { fillEntry(d, side, e, list, date, first, t) }},
 		drafting.Side{Width: 43, Fill: func(side *draw.Flow) { fillMix(d, side, e, first == "") }},
 	)
 	fl.Space(0.6)
@@ -170,7 +183,13 @@ func fillMix(d *desk.Desk, side *draw.Flow, e entry, whole bool) {
 			say(side, words, dayMix.InBold())
 		}
 	}
-	if rest != "" {
+	switch {
+	case rest == "":
+	case e.role == "works": // one fills the tray, or it is filled twice
+		say(side, "filled by "+e.task.People[0], dayMix)
+	case len(desk.ByDay(e.task.Pieces)) > 1:
+		say(side, rest+"\nin all, over "+desk.Counted(len(desk.ByDay(e.task.Pieces)), "day", "days"), dayMix)
+	default:
 		say(side, rest, dayMix)
 	}
 }
@@ -184,7 +203,7 @@ func PlaceWords(s *method.Step) string {
 }
 
 // fillEntry says where, what, with whom, and what must be so before it starts.
-func fillEntry(d *desk.Desk, side *draw.Flow, e entry, date time.Time, first string, t *told) {
+func fillEntry(d *desk.Desk, side *draw.Flow, e entry, list []entry, date time.Time, first string, t *told) {
 	s := e.step
 	addHoursAndPlace(d, side, e)
 	title := s.Title + "."
@@ -195,24 +214,29 @@ func fillEntry(d *desk.Desk, side *draw.Flow, e entry, date time.Time, first str
 		title += " " + roleWords(e)
 	}
 	say(side, title, dayText.InBold())
-	if e.task.Pieces[0].From.Before(date) {
+	if hand := together(e, list); hand != "" {
+		say(side, hand, dayText)
+	}
+	if e.begins(date) {
+		addWaits(d, side, e)
+	} else {
 		say(side, "Go on where "+e.task.Start.Format("Monday")+" ended.", dayText)
 	}
-	addWaits(d, side, e.step)
+	if wet := wetBeside(d, s, e.pieces[0].From); len(wet) > 0 {
+		say(side, "Wet in this room: "+strings.Join(wet, "; ")+".", dayText)
+	}
+	before, after := s.Begin != "" && e.begins(date), s.Hold != "" && e.ends(date)
 	switch {
-	case first != "" && s.Hold != "":
-		addHold(d, side, "Hold and work as on "+first+".", false)
-	case first != "":
-		say(side, "Work as on "+first+".", dayText)
+	case first == "":
+		addWork(d, side, e, before, after)
+	case before && after:
+		addHold(d, side, "Check, work, and check again, as on "+first+".", false)
+	case before:
+		addHold(d, side, "Check, then work, as on "+first+".", false)
+	case after:
+		addHold(d, side, "Work, then check, as on "+first+".", false)
 	default:
-		if s.Hold != "" {
-			addHold(d, side, "Hold. "+s.Hold, true)
-		}
-		lines := workWords(e)
-		if s.WetEdge {
-			lines = append(lines, "Keep the edge wet: no stop before a corner.")
-		}
-		say(side, strings.Join(lines, "\n"), dayText)
+		say(side, "Work as on "+first+".", dayText)
 	}
 	var fresh []*catalog.Caution
 	for _, c := range desk.ByShape(s.Cautions) {
@@ -222,6 +246,21 @@ func fillEntry(d *desk.Desk, side *draw.Flow, e entry, date time.Time, first str
 		t.cautions[c.ID] = true
 	}
 	addCautionSigns(d, side, fresh)
+}
+
+// addWork sets the instructions in full, with what is checked before and after.
+func addWork(d *desk.Desk, side *draw.Flow, e entry, before, after bool) {
+	if before {
+		addHold(d, side, "Before you begin: "+desk.Lowered(e.step.Begin), true)
+	}
+	lines := workWords(e)
+	if e.step.WetEdge {
+		lines = append(lines, "Keep the edge wet: no stop before a corner.")
+	}
+	say(side, strings.Join(lines, "\n"), dayText)
+	if after {
+		addHold(d, side, "When it is done: "+desk.Lowered(e.step.Hold), true)
+	}
 }
 
 // roleWords say who does which part of work for two.
@@ -261,9 +300,10 @@ func workWords(e entry) []string {
 	return lines
 }
 
-// addWaits lists what must be dry or done before a step, with its hour.
-func addWaits(d *desk.Desk, side *draw.Flow, s *method.Step) {
-	tasks := d.Tasks()
+// addWaits lists what must be dry or done before a step, with its hour; of a limit that is weeks
+// away nothing is said, as on the charts.
+func addWaits(d *desk.Desk, side *draw.Flow, e entry) {
+	s, tasks := e.step, d.Tasks()
 	for _, w := range s.Waits {
 		on := tasks[w.On]
 		if on == nil {
@@ -275,9 +315,13 @@ func addWaits(d *desk.Desk, side *draw.Flow, s *method.Step) {
 		}
 		words := ""
 		if w.From.High > 0 && !on.Ready.Latest.IsZero() {
-			words = fmt.Sprintf("Dry: %s, %s.", name, desk.BetweenWords(on.Ready.Earliest, on.Ready.Latest))
+			when := desk.BetweenWords(on.Ready.Earliest, on.Ready.Latest)
+			if on.Ready.Latest.Before(e.task.Start.Truncate(24 * time.Hour)) { // then only the slow end is of use
+				when = "since " + desk.HourOf(on.Ready.Latest) + " at the latest"
+			}
+			words = fmt.Sprintf("Dry: %s, %s.", name, when)
 		}
-		if w.Until > 0 && !on.Ready.Until.IsZero() {
+		if w.Until > 0 && !on.Ready.Until.IsZero() && on.Ready.Until.Sub(e.task.Start) <= longWindow {
 			words += fmt.Sprintf(" Start by %s.", desk.HourOf(on.Ready.Until))
 		}
 		if words != "" {
@@ -327,11 +371,11 @@ func addTakeCare(d *desk.Desk, fl *draw.Flow, list []entry) {
 }
 
 // addEvening closes the day: clean-up, what dries until when, and what is not done.
-func addEvening(d *desk.Desk, fl *draw.Flow, number int, list []entry) {
+func addEvening(d *desk.Desk, fl *draw.Flow, number int, name string, list []entry) {
 	fl.Keep(func() {
 		drafting.AddHead(fl, "Before you go")
 		fl.Space(1)
-		for _, line := range cleanUp(d, list) {
+		for _, line := range append(cleanUp(d, list), forTomorrow(d, number, name)...) {
 			d.AddCheck(fl, line, dayText, 4)
 			fl.Space(0.3)
 		}

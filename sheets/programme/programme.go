@@ -116,7 +116,10 @@ func addVerdict(d *desk.Desk, fl *draw.Flow) {
 		fl.Paragraph(desk.Counted(n, "step begins", "steps begin")+" on another day than was agreed: see what moved, and why.", drafting.Body())
 	}
 	if rules := d.Plan.Programme.Conflict; len(rules) > 0 {
-		d.AddMarked(fl, drafting.CautionShape, "A window is missed, because these cannot all hold on the days and in the hours of the crew: "+strings.Join(rules, " "), drafting.Small())
+		d.AddMarked(fl, drafting.CautionShape, "A window is missed: these cannot all hold on the days and in the hours of the crew, so one of them has to go, or a day has to be opened that makes room for all.", drafting.Small())
+		for i, rule := range rules {
+			fl.Hanging(fmt.Sprintf("%d", i+1), rule, drafting.Small(), 8)
+		}
 	}
 	for _, w := range d.Plan.Programme.Warnings {
 		shape := drafting.CautionShape
@@ -269,7 +272,7 @@ func legend(d *desk.Desk, detail bool) []desk.Sign {
 			}
 			return at(x, y, items...)
 		}},
-		desk.Sign{Words: "hold: check before you start", Width: 3, Draw: func(x, y float64) []draw.Item { return at(x, y, drafting.HoldShape.Mark(1.5, -1, 2.6)...) }},
+		desk.Sign{Words: "check: before you begin, or before you go on", Width: 3, Draw: func(x, y float64) []draw.Item { return at(x, y, drafting.HoldShape.Mark(1.5, -1, 2.6)...) }},
 		desk.Sign{Words: "thick foot: a delay moves the end of the job", Width: 4, Draw: func(x, y float64) []draw.Item {
 			return at(x, y, drafting.Work(bar(4), 0), draw.Line(0, 0.6, 4, 0.6, drafting.Floor()))
 		}},

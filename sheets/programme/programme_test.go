@@ -3,6 +3,7 @@ package programme
 import (
 	"fmt"
 	"math"
+	"regexp"
 	"slices"
 	"strings"
 	"testing"
@@ -73,6 +74,9 @@ func TestEveryTurnIsOnceOnTheChartByPerson(t *testing.T) {
 	}
 }
 
+// checks are what a day sheet has to tick before work and after it.
+var checks = regexp.MustCompile(`Before you begin: |When it is done: |(Check|Work), then (work|check), as on `)
+
 // Every task stands once on the sheet of each of its people and days, with its
 // hours, its wall, its mix and its hold.
 func TestEveryTaskIsOnTheDaySheetsOfItsPeople(t *testing.T) {
@@ -114,16 +118,20 @@ func TestEveryTaskIsOnTheDaySheetsOfItsPeople(t *testing.T) {
 					rest = rest[at:]
 				}
 				papertest.MustSay(t, rest, want...)
-				if e.step.Hold != "" {
+				if e.step.Begin != "" && !e.task.Start.Before(day.Date) {
 					holds++
-					papertest.MustSay(t, text, e.step.Hold)
+					papertest.MustSay(t, text, "Before you begin: "+desk.Lowered(e.step.Begin))
+				}
+				if e.step.Hold != "" && e.task.End.Before(day.Date.AddDate(0, 0, 1)) {
+					holds++
+					papertest.MustSay(t, text, "When it is done: "+desk.Lowered(e.step.Hold))
 				}
 				for _, c := range e.step.Cautions {
 					papertest.MustSay(t, text, c.Title+". "+c.Text)
 				}
 			}
-			if got := strings.Count(text, "Hold. ") + strings.Count(text, "Hold and work as on "); got != holds {
-				t.Errorf("%s: %d holds to tick, %d steps have one", name, got, holds)
+			if got := len(checks.FindAllString(text, -1)); got != holds {
+				t.Errorf("%s: %d checks to tick, %d steps have one", name, got, holds)
 			}
 			papertest.MustSay(t, text, "To have with you: "+toolsOf(entries(d, person, steps, d.Tasks())))
 		}

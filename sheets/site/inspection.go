@@ -47,8 +47,8 @@ func roomReadings(d *desk.Desk, book *drafting.Book, room *method.Room) {
 		drafting.AddHead(fl, "The room")
 		fl.Space(1)
 		for _, s := range room.Steps {
-			if s.Hold != "" {
-				addInspected(d, fl, tasks[s.ID], s.Title+". "+s.Hold)
+			if s.Begin != "" || s.Hold != "" {
+				addInspected(d, fl, tasks[s.ID], strings.TrimSpace(s.Title+". "+s.Begin+" "+s.Hold))
 			}
 		}
 	}
@@ -152,10 +152,10 @@ func wallChecks(d *desk.Desk, book *drafting.Book, face *method.Face) {
 	drafting.AddTitle(fl, name, "")
 	drafting.AddBody(fl, fmt.Sprintf("%s: %s in %s.", face.Finish.Name, desk.Small(face.Technique.Name), d.GlazeWords(face)))
 	tasks := d.Tasks()
-	drafting.AddHead(fl, "Before each coat")
+	drafting.AddHead(fl, "Before each coat, and when it is done")
 	for i := range face.Steps {
 		if s := &face.Steps[i]; s.Kind != method.Inspect {
-			addInspected(d, fl, tasks[s.ID], beforeWords(s, tasks))
+			addInspected(d, fl, tasks[s.ID], checkWords(s, tasks))
 		}
 		if lastGround(face.Steps, i) {
 			addChecks(d, fl, "After the ground coat", groundChecks)
@@ -183,8 +183,8 @@ func snags(d *desk.Desk, book *drafting.Book, room *method.Room) {
 	addSignature(d, fl, "For the crew")
 }
 
-// beforeWords are the checks before one step, in a sentence or two.
-func beforeWords(s *method.Step, tasks map[string]*schedule.Task) string {
+// checkWords are the checks before one step and after it, in a sentence or two.
+func checkWords(s *method.Step, tasks map[string]*schedule.Task) string {
 	words := fmt.Sprintf("%d  %s.", s.Number, s.Title)
 	for _, w := range s.Waits {
 		if on := tasks[w.On]; on != nil && w.From.High > 0 && !on.Ready.Latest.IsZero() {
@@ -194,8 +194,11 @@ func beforeWords(s *method.Step, tasks map[string]*schedule.Task) string {
 	if s.Product != nil {
 		words += " Readings within limits."
 	}
+	if s.Begin != "" {
+		words += " " + s.Begin
+	}
 	if s.Hold != "" {
-		words += " " + s.Hold
+		words += " When it is done: " + desk.Small(s.Hold)
 	}
 	return words
 }

@@ -226,8 +226,11 @@ func (p *dryPage) numbers(a *dayAxis, top float64) []draw.Item {
 		}
 		style := number().Sized(8.5)
 		items = append(items, draw.Text{At: draw.Pt(x+1, top+3+style.CapHeight()/2), Text: fmt.Sprint(c.step.Number), Style: style, Halo: 1})
-		if c.step.Hold != "" {
+		if c.step.Begin != "" {
 			items = append(items, drafting.HoldShape.Mark(a.place(c.task.Start), top-0.2, 2.4)...)
+		}
+		if c.step.Hold != "" {
+			items = append(items, drafting.HoldShape.Mark(x, top-0.2, 2.4)...)
 		}
 	}
 	return items
@@ -240,7 +243,7 @@ func (p *dryPage) signs() []desk.Sign {
 			return append(drafting.Drying.Fill(drafting.Slanted(x+2, x+8, x+2, x+12, y-2.6, y+0.2)), drafting.Work(draw.Rect(x, y-2.6, 2, 2.8).Outline, 0))
 		}},
 		{Words: "the next coat falls in here", Width: 7, Draw: func(x, y float64) []draw.Item { return []draw.Item{drafting.Window(x, x+7, y)} }},
-		{Words: "check before you go on", Width: 2.6, Draw: func(x, y float64) []draw.Item { return drafting.HoldShape.Mark(x+1.3, y-1, 2.6) }},
+		{Words: "check before you begin, or before you go on", Width: 2.6, Draw: func(x, y float64) []draw.Item { return drafting.HoldShape.Mark(x+1.3, y-1, 2.6) }},
 		{Words: "night or closed day, drawn narrower", Width: 6, Draw: func(x, y float64) []draw.Item {
 			return drafting.Night(draw.Box{X: x, Y: y - 2.8, W: 6, H: 3})
 		}},

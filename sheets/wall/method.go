@@ -327,7 +327,7 @@ func stepWords(s method.Step) []string {
 	return append(lines, waitWords(s)...)
 }
 
-// waitWords say what has to be dry before a step, and what is checked after it.
+// waitWords say what has to be dry before a step, and what is checked before and after it.
 func waitWords(s method.Step) []string {
 	var lines []string
 	for _, w := range s.Waits {
@@ -345,8 +345,11 @@ func waitWords(s method.Step) []string {
 			lines = append(lines, line)
 		}
 	}
+	if s.Begin != "" {
+		lines = append(lines, "Check before you begin: "+s.Begin)
+	}
 	if s.Hold != "" {
-		lines = append(lines, "Hold: "+s.Hold)
+		lines = append(lines, "Check before you go on: "+s.Hold)
 	}
 	return lines
 }

@@ -28,7 +28,7 @@ func TestMethodSheetsHoldEveryStep(t *testing.T) {
 		text := pages[strings.Replace(face.ID, "/", ", ", 1)]
 		var effect []method.Step
 		for _, s := range face.Steps {
-			papertest.MustSay(t, text, s.Title, s.Hold, tasks[s.ID].Start.Format("15:04"))
+			papertest.MustSay(t, text, s.Title, s.Begin, s.Hold, tasks[s.ID].Start.Format("15:04"))
 			if mix, use := d.MixOf(s.ID); mix != nil {
 				laid, measure := mix.AsBought(use.Laid)
 				papertest.MustSay(t, text, mix.ID+" ", "laid "+laid.Words(2, measure))

@@ -25,6 +25,9 @@ func TestShots(t *testing.T) {
 	}
 	s := serve(t)
 	id := s.demo(t)
+	first := newTab(t, s, 1440, 1000)
+	first.open(placeOf(id, "programme", "")) // so that all pictures show one programme, the one that is found
+	first.found()
 	for _, width := range []int64{390, 1440} {
 		b := newTab(t, s, width, map[int64]int64{390: 1000, 1440: 1000}[width])
 		b.theme("light")

@@ -64,7 +64,7 @@ type step struct {
 	Size              string // what it covers
 	Work              string // how long it takes
 	Waits             []string
-	Hold              string
+	Begin, Hold       string
 	Cautions          []frame.Notice
 	Mix               string
 	Finished, Current bool
@@ -149,7 +149,7 @@ func faceOf(s *frame.Sheet, f *method.Face, two bool) face {
 }
 
 func stepOf(s *frame.Sheet, m *method.Step) step {
-	out := step{Number: m.Number, Rule: m.Rule, Title: m.Title, Do: frame.Sentence(m.Do), Hold: m.Hold}
+	out := step{Number: m.Number, Rule: m.Rule, Title: m.Title, Do: frame.Sentence(m.Do), Begin: m.Begin, Hold: m.Hold}
 	if m.Product != nil {
 		out.Chip, out.Colour = m.Colour.Hex, m.Colour.Name
 	}

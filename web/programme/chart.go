@@ -16,17 +16,21 @@ import (
 	"scumble/web/frame"
 )
 
-// Widths of a day on the chart, px: its hours of work, its night, and a day without work.
-const (
-	workWide   = 62.0
-	nightWide  = 26.0
-	closedWide = 34.0
-	rowHigh    = 30.0
-	headHigh   = 44.0
-)
+// size is how large a chart is drawn, px: of a day its hours of work, its night, and all of it
+// where nobody works; of a row and of the names of the days the height, and what is left free
+// above and below a bar.
+type size struct{ work, night, closed, row, head, pad float64 }
+
+// onScreen has room for a finger.
+var onScreen = size{work: 62, night: 26, closed: 34, row: 30, head: 44, pad: 5}
+
+// longWindow is the longest stretch in which the next coat must fall that is still drawn, as on
+// the papers (own default): limits weeks away would hide the near ones.
+const longWindow = 10 * 24 * time.Hour
 
 // axis turns moments into px.
 type axis struct {
+	size
 	days  []dayBand
 	width float64
 	from  time.Duration // of the day's work
@@ -41,7 +45,7 @@ type dayBand struct {
 }
 
 func newAxis(p *schedule.Programme, from, to time.Duration) axis {
-	a := axis{from: from, to: to}
+	a := axis{size: onScreen, from: from, to: to}
 	attended := map[string]bool{}
 	for _, d := range p.Days {
 		attended[d.Date.Format("2006-01-02")] = true
@@ -54,15 +58,20 @@ func newAxis(p *schedule.Programme, from, to time.Duration) axis {
 	}
 	day := p.Start.Truncate(24 * time.Hour)
 	for !day.After(last) && len(a.days) < 400 {
-		b := dayBand{day: day, left: a.width, wide: workWide, closed: !attended[day.Format("2006-01-02")]}
-		if b.closed {
-			b.wide = closedWide
-		}
-		a.days = append(a.days, b)
-		a.width += b.wide + nightWide
+		a.add(dayBand{day: day, closed: !attended[day.Format("2006-01-02")]})
 		day = day.AddDate(0, 0, 1)
 	}
 	return a
+}
+
+// add lays a day behind the last.
+func (a *axis) add(b dayBand) {
+	b.left, b.wide = a.width, a.work
+	if b.closed {
+		b.wide = a.closed
+	}
+	a.days = append(a.days, b)
+	a.width += b.wide + a.night
 }
 
 // x is the px of a moment; the night is narrower than the day.
@@ -83,11 +92,16 @@ func (a axis) x(t time.Time) float64 {
 	switch {
 	case clock < a.from: // the end of the night before
 		share := float64(clock+24*time.Hour-a.to) / float64(night)
-		return math.Max(0, d.left-nightWide*(1-share))
+		return math.Max(0, d.left-a.night*(1-share))
 	case clock <= a.to:
 		return d.left + d.wide*float64(clock-a.from)/float64(a.to-a.from)
 	}
-	return d.left + d.wide + nightWide*float64(clock-a.to)/float64(night)
+	return d.left + d.wide + a.night*float64(clock-a.to)/float64(night)
+}
+
+// meets reports whether any of a stretch lies on the chart.
+func (a axis) meets(from, to time.Time) bool {
+	return len(a.days) > 0 && from.Before(a.days[len(a.days)-1].day.AddDate(0, 0, 1)) && to.After(a.days[0].day)
 }
 
 // shows reports whether a moment lies on the chart.
@@ -106,6 +120,7 @@ type row struct {
 type chart struct {
 	Rows                                       []row
 	SVG                                        template.HTML
+	Prints                                     []printed
 	Done, Running, Supposed, Pinned, Now, From bool // which signs it uses
 }
 
@@ -115,10 +130,13 @@ type canvas struct {
 	axis  axis
 	steps map[string]*method.Step
 	from  time.Time // from when the rest is planned
-	base  string    // of the addresses that ask about something
+	base  string    // of the addresses that ask about something; none on paper
 	pins  map[string]bool
 	signs *chart
 }
+
+// top is where a row begins.
+func (c *canvas) top(row int) float64 { return c.axis.head + c.axis.row*float64(row) }
 
 func (c *canvas) put(format string, values ...any) { fmt.Fprintf(c, format, values...) }
 
@@ -130,54 +148,71 @@ func draw(s *frame.Sheet, rows []row) chart {
 	for _, pin := range s.Board.Job.Crew.Pins {
 		c.pins[pin.Step] = true
 	}
-	high := headHigh + rowHigh*float64(len(rows)) + 6
-	c.put(` width="%.0f" height="%.0f" viewBox="0 0 %.0f %.0f" role="group" aria-label="Programme from %s to %s. The days below hold its figures.">`, c.axis.width+70, high, c.axis.width+70, high,
+	c.put(` width="%.0f" height="%.0f" viewBox="0 0 %.0f %.0f" role="group" aria-label="Programme from %s to %s. The days below hold its figures.">`, c.axis.width+70, c.top(len(rows))+6, c.axis.width+70, c.top(len(rows))+6,
 		frame.Day(p.Start), frame.Day(p.Finish))
-	c.bands(high)
-	for i := range rows {
-		c.put(`<path class="rule" d="M0 %.1fH%.1f"/>`, headHigh+rowHigh*float64(i), c.axis.width)
-	}
-	for i, r := range rows { // what dries lies under what is worked
-		for _, t := range r.tasks {
-			c.dries(t, headHigh+rowHigh*float64(i), r.person)
-		}
-	}
-	c.heads(&s.Board.Job.Crew)
-	c.put(`<g data-bars>`)
-	for i, r := range rows {
-		for _, t := range r.tasks {
-			c.task(t, headHigh+rowHigh*float64(i), i, r.person)
-		}
-	}
-	c.put(`</g>`)
-	c.moments(s.Now, high)
-	x := c.axis.x(p.Finish)
-	c.put(`<path class="edge" d="M%.1f %.0fV%.1f"/><text class="t-b" x="%.1f" y="%.1f">ready</text></svg>`, x, headHigh-8, high, x+5, headHigh+14)
+	c.lay(rows, p, s)
+	c.put("</svg>")
 	sum := fnv.New32a()
 	_, _ = sum.Write([]byte(c.String())) // a hash never fails
 	// Its name follows from what it shows: a chart that is another one is put in the place of the
 	// old one as a whole, which is sooner done than changing its parts one by one.
 	out.SVG = template.HTML(fmt.Sprintf(`<svg id="chart-%08x"`, sum.Sum32()) + c.String())
+	out.Prints = prints(c, rows, p, s)
 	return out
+}
+
+// lay draws rows over the days of the axis.
+func (c *canvas) lay(rows []row, p *schedule.Programme, s *frame.Sheet) {
+	high := c.top(len(rows)) + 6
+	c.bands(high)
+	for i := range rows {
+		c.put(`<path class="rule" d="M0 %.1fH%.1f"/>`, c.top(i), c.axis.width)
+	}
+	for i, r := range rows { // what dries lies under what is worked
+		for _, t := range r.tasks {
+			c.dries(t, c.top(i), r.person)
+		}
+	}
+	c.put(`<g data-bars>`)
+	for i, r := range rows {
+		for _, t := range r.tasks {
+			c.task(t, c.top(i), i, r.person)
+		}
+	}
+	c.put(`</g>`)
+	c.moments(s.Now, high)
+	if c.axis.shows(p.Finish) {
+		x := c.axis.x(p.Finish)
+		c.put(`<path class="edge" d="M%.1f %.0fV%.1f"/><text class="t-b" x="%.1f" y="%.1f">ready</text>`, x, c.axis.head-8, high, x+5, c.axis.head+14)
+	}
+	c.heads(&s.Board.Job.Crew)
 }
 
 // bands are the nights and the days without work.
 func (c *canvas) bands(high float64) {
+	head := c.axis.head
+	dark := func(left, wide, shade float64) {
+		c.put(`<path class="f-night" d="M%.1f %.0fh%.1fV%.1fh-%.1fz"/><path class="f-line2" d="M%.1f %.0fh%.1fv4h-%.1fz"/>`, left, head-4, wide, high, wide, left, head-8, shade, shade)
+	}
 	for _, d := range c.axis.days {
-		night := d.left + d.wide
 		if d.closed {
-			c.put(`<path class="f-night" d="M%.1f 40h%.1fV%.1fh-%.1fz"/><path class="f-line2" d="M%.1f 36h%.1fv4h-%.1fz"/>`, d.left, d.wide, high, d.wide, d.left, d.wide+nightWide, d.wide+nightWide)
+			dark(d.left, d.wide, d.wide+c.axis.night)
 		}
-		c.put(`<path class="f-night" d="M%.1f 40h%.1fV%.1fh-%.1fz"/><path class="f-line2" d="M%.1f 36h%.1fv4h-%.1fz"/>`, night, nightWide, high, nightWide, night, nightWide, nightWide)
-		c.put(`<path class="mid" d="M%.1f 20V%.1f"/>`, d.left, high)
+		dark(d.left+d.wide, c.axis.night, c.axis.night)
+		c.put(`<path class="mid" d="M%.1f %.0fV%.1f"/>`, d.left, head-24, high)
 	}
 }
 
-// heads are the names of the days, each of which can be closed or opened.
+// heads are the names of the days, each of which can be closed or opened. They lie over the rows,
+// for on screen they stay in sight while these slide beneath.
 func (c *canvas) heads(crew *job.Crew) {
+	high := c.axis.head
 	c.put(`<g data-heads>`)
+	if c.base != "" {
+		c.put(`<path class="back" d="M0 0h%.1fv%.0fh-%.1fz"/>`, c.axis.width+70, high-8, c.axis.width+70)
+	}
 	for i, d := range c.axis.days {
-		date, wide := d.day.Format(time.DateOnly), d.wide+nightWide
+		date, wide := d.day.Format(time.DateOnly), d.wide+c.axis.night
 		under, deed := "", "close"
 		if !crew.WorksOn(d.day) {
 			under, deed = "no work", "open"
@@ -187,8 +222,13 @@ func (c *canvas) heads(crew *job.Crew) {
 		if i == 0 || d.day.Day() == 1 {
 			under = d.day.Format("January")
 		}
-		c.put(`<a class="head" href="%s&amp;try=%s&amp;day=%s#tried" data-day="%s" data-left="%.1f" aria-label="%s: %s this day?"><path class="hit" d="M%.1f 0h%.1fv%.0fh-%.1fz"/><text x="%.1f" y="14">%s</text> <text class="t-2" x="%.1f" y="30">%s</text></a>`,
-			c.base, deed, date, date, d.left, strings.TrimSpace(d.day.Format("Mon 2 ")+under), deed, d.left, wide, headHigh, wide, d.left+2, d.day.Format("Mon 2"), d.left+2, under)
+		words := fmt.Sprintf(`<text x="%.1f" y="%.0f">%s</text> <text class="t-2" x="%.1f" y="%.0f">%s</text>`, d.left+2, high*.32, d.day.Format("Mon 2"), d.left+2, high*.68, under)
+		if c.base == "" {
+			c.put("%s", words)
+			continue
+		}
+		c.put(`<a class="head" href="%s&amp;try=%s&amp;day=%s#tried" data-day="%s" data-left="%.1f" aria-label="%s: %s this day?"><path class="hit" d="M%.1f 0h%.1fv%.0fh-%.1fz"/>%s</a>`,
+			c.base, deed, date, date, d.left, strings.TrimSpace(d.day.Format("Mon 2 ")+under), deed, d.left, wide, high, wide, words)
 	}
 	c.put(`</g>`)
 }
@@ -198,12 +238,12 @@ func (c *canvas) moments(now time.Time, high float64) {
 	if c.axis.shows(c.from) && now.Sub(c.from).Abs() > time.Hour {
 		x := c.axis.x(c.from)
 		c.signs.From = true
-		c.put(`<path class="edge" stroke-dasharray="2 4" d="M%.1f 40V%.1f"/>`, x, high)
+		c.put(`<path class="edge" stroke-dasharray="2 4" d="M%.1f %.0fV%.1f"/>`, x, c.axis.head-4, high)
 	}
 	if c.axis.shows(now) {
 		x := c.axis.x(now)
 		c.signs.Now = true
-		c.put(`<g class="now"><path class="plumb" d="M%.1f 36V%.1f"/><use href="#bob" x="%.1f" y="30" width="12" height="20"/></g>`, x, high, x-6)
+		c.put(`<g class="now"><path class="plumb" d="M%.1f %.0fV%.1f"/><use href="#bob" x="%.1f" y="%.0f" width="12" height="20"/></g>`, x, c.axis.head-8, high, x-6, c.axis.head-14)
 	}
 }
 
@@ -212,13 +252,23 @@ func (c *canvas) dries(t *schedule.Task, y float64, person string) {
 	if person != "" || t.Ready.Latest.IsZero() {
 		return
 	}
-	top, foot := y+5, y+rowHigh-5
+	top, foot := y+c.axis.pad, y+c.axis.row-c.axis.pad
 	a, b := c.axis.x(t.Ready.Earliest), c.axis.x(t.Ready.Latest)
 	end := c.axis.x(t.End)
-	c.put(`<path class="fine" fill="url(#h-mid)" d="M%.1f %.1fH%.1fL%.1f %.1fH%.1fZ"/>`, end, top, b, a, foot, end)
-	if !t.Ready.Until.IsZero() {
-		c.put(`<path class="fine" d="M%.1f %.1fv4H%.1fv-4"/>`, a, foot+1, c.axis.x(t.Ready.Until))
+	if c.axis.meets(t.End, t.Ready.Latest) {
+		c.put(`<path class="fine" fill="url(#h-mid)" d="M%.1f %.1fH%.1fL%.1f %.1fH%.1fZ"/>`, end, top, b, a, foot, end)
 	}
+	until := t.Ready.Until
+	if until.IsZero() || until.Sub(t.End) > longWindow || !c.axis.meets(t.Ready.Earliest, until) {
+		return
+	}
+	hook := func(t time.Time) float64 { // a window that goes on beside the chart has no end here
+		if c.axis.shows(t) {
+			return c.axis.pad - 1
+		}
+		return 0
+	}
+	c.put(`<path class="fine" d="M%.1f %.1fv%.1fH%.1fv-%.1f"/>`, a, foot+1, hook(t.Ready.Earliest), c.axis.x(until), hook(until))
 }
 
 // task is a bar of work, which can be taken hold of.
@@ -237,23 +287,27 @@ func (c *canvas) task(t *schedule.Task, y float64, row int, person string) {
 	case c.pins[t.Step]:
 		state = ", pinned"
 	}
-	c.put(`<a class="bar" href="%s&amp;try=step&amp;step=%s#tried" data-step="%s" data-row="%d" data-on="%s"%s aria-label="%s">`, c.base, template.URLQueryEscaper(t.Step), html.EscapeString(t.Step), row, t.Start.Format(time.DateOnly), fixed,
-		html.EscapeString(fmt.Sprintf("%s: %s, %s to %s, %s%s", t.Title, placeOf(t), t.Start.Format("Mon 2 Jan 15:04"), t.End.Format("Mon 15:04"), strings.Join(t.People, " and "), state)))
-	for _, piece := range t.Pieces {
-		c.piece(t, piece, y)
+	if c.base != "" {
+		c.put(`<a class="bar" href="%s&amp;try=step&amp;step=%s#tried" data-step="%s" data-row="%d" data-on="%s"%s aria-label="%s">`, c.base, template.URLQueryEscaper(t.Step), html.EscapeString(t.Step), row, t.Start.Format(time.DateOnly), fixed,
+			html.EscapeString(fmt.Sprintf("%s: %s, %s to %s, %s%s", t.Title, placeOf(t), t.Start.Format("Mon 2 Jan 15:04"), t.End.Format("Mon 15:04"), strings.Join(t.People, " and "), state)))
+		defer c.put("</a>")
 	}
-	if c.pins[t.Step] && len(t.Pieces) > 0 {
+	for _, piece := range t.Pieces {
+		if c.axis.meets(piece.From, piece.To) {
+			c.piece(t, piece, y)
+		}
+	}
+	if c.pins[t.Step] && len(t.Pieces) > 0 && c.axis.shows(t.Pieces[0].From) {
 		x := c.axis.x(t.Pieces[0].From)
 		c.signs.Pinned = true
-		c.put(`<path class="edge" d="M%.1f %.1fv%.1f"/><circle class="f-ink" cx="%.1f" cy="%.1f" r="4"/>`, x, y+3, rowHigh-6, x, y+4)
+		c.put(`<path class="edge" d="M%.1f %.1fv%.1f"/><circle class="f-ink" cx="%.1f" cy="%.1f" r="%.1f"/>`, x, y+c.axis.pad-2, c.axis.row-2*c.axis.pad+4, x, y+c.axis.pad-1, c.axis.pad-1)
 	}
-	c.put("</a>")
 }
 
 // piece is one unbroken stretch of a bar. What is planned is a sheet with an edge, or the glaze
 // itself; what is done is solid, so that it shows in print and in the sun.
 func (c *canvas) piece(t *schedule.Task, p schedule.Piece, y float64) {
-	top, foot := y+5, y+rowHigh-5
+	top, foot := y+c.axis.pad, y+c.axis.row-c.axis.pad
 	x0, x1 := c.axis.x(p.From), c.axis.x(p.To)
 	wide := math.Max(2, x1-x0)
 	step := c.steps[t.Step]
@@ -262,7 +316,13 @@ func (c *canvas) piece(t *schedule.Task, p schedule.Piece, y float64) {
 	if glaze {
 		fill = fmt.Sprintf(` class="edge" fill="%s"`, html.EscapeString(step.Colour.Hex))
 	}
-	c.put(`<path class="hit" d="M%.1f %.1fh%.1fv%.0fh-%.1fz"/><path%s d="M%.1f %.1fh%.1fV%.1fh-%.1fz"/>`, x0-4, y, wide+8, rowHigh, wide+8, fill, x0, top, wide, foot, wide)
+	if c.base != "" {
+		c.put(`<path class="hit" d="M%.1f %.1fh%.1fv%.0fh-%.1fz"/>`, x0-4, y, wide+8, c.axis.row, wide+8)
+	}
+	c.put(`<path%s d="M%.1f %.1fh%.1fV%.1fh-%.1fz"/>`, fill, x0, top, wide, foot, wide)
+	if glaze { // known in grey and in the sun, too
+		c.put(`<path class="floor" d="M%.1f %.1fh%.1f"/>`, x0, top, wide)
+	}
 	until := x0
 	switch {
 	case t.Done:
@@ -273,7 +333,7 @@ func (c *canvas) piece(t *schedule.Task, p schedule.Piece, y float64) {
 	if until > x0 {
 		from := top
 		if glaze { // its colour stays in sight above
-			from = top + 8
+			from = top + .4*(foot-top)
 		}
 		solid := `class="f-ink"`
 		if t.Supposed {
@@ -282,7 +342,7 @@ func (c *canvas) piece(t *schedule.Task, p schedule.Piece, y float64) {
 		c.put(`<path %s d="M%.1f %.1fH%.1fV%.1fH%.1fz"/>`, solid, x0, from, until, foot, x0)
 		return
 	}
-	if step != nil && step.Kind == method.Mark && wide > 5 {
+	if step != nil && step.Kind == method.Mark && wide > c.axis.pad {
 		c.put(`<path class="fine" d="M%.1f %.1fV%.1fM%.1f %.1fV%.1f"/>`, x0+wide/3, top, foot, x0+wide*2/3, top, foot)
 	}
 }

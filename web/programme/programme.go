@@ -9,8 +9,10 @@ import (
 	"net/http"
 	"slices"
 	"strings"
+	"time"
 
 	"scumble/job"
+	"scumble/method"
 	"scumble/plan"
 	"scumble/schedule"
 	"scumble/web/frame"
@@ -48,6 +50,7 @@ type view struct {
 	Why            string
 	Verdict, Bound string
 	Conflict       []string // rules that cannot all hold
+	Room           []roomDay
 	Today          *today
 	Moved          []moved
 	MovedToo       []moved // folded away
@@ -73,6 +76,9 @@ type view struct {
 	Climate        []frame.Field
 	Papers         []paper
 }
+
+// roomDay is a day nobody works on, inside a window that is missed.
+type roomDay struct{ Day, Words string }
 
 type by struct {
 	Name, Href string
@@ -128,6 +134,7 @@ func (pl *place) view(s *frame.Sheet) *view {
 	v.Bound += frame.Sentence(p.BoundBy)
 	for _, rule := range p.Conflict {
 		v.Conflict = append(v.Conflict, frame.Sentence(rule))
+		v.Room = roomDays(s, p)
 	}
 	view := s.Query.Get("by")
 	if view != "person" && view != "room" {
@@ -157,6 +164,53 @@ func (pl *place) view(s *frame.Sheet) *view {
 	slices.SortStableFunc(v.Steps, func(a, b frame.Choice) int { return strings.Compare(a.Value, b.Value) })
 	v.Papers = []paper{{s.Paper("programme.ics"), "Calendar file"}, {s.Paper("programme.pdf"), "Day sheets for each person"}}
 	return v
+}
+
+// mostRoom are the days offered to be opened (own default).
+const mostRoom = 4
+
+// roomDays are days that would keep the windows that are missed, one for each: sooner one that
+// was closed than all days of its name.
+func roomDays(s *frame.Sheet, p *schedule.Programme) []roomDay {
+	crew := &s.Board.Job.Crew
+	var out []roomDay
+	for _, ready := range missed(steps(s.Board.Plan.Method), p) {
+		var best roomDay
+		for day := ready.Latest.Truncate(24*time.Hour).AddDate(0, 0, 1); day.Before(ready.Until.Truncate(24 * time.Hour)); day = day.AddDate(0, 0, 1) {
+			date := day.Format(time.DateOnly)
+			if slices.Contains(crew.Closed, job.Date(date)) {
+				best = roomDay{date, "open " + day.Format("Monday 2 January")}
+				break
+			}
+			if best.Day == "" && !crew.WorksOn(day) && day.Weekday() != time.Saturday && day.Weekday() != time.Sunday {
+				best = roomDay{date, "work every " + day.Format("Monday")}
+			}
+		}
+		if best.Day != "" && len(out) < mostRoom && !slices.ContainsFunc(out, func(d roomDay) bool { return d.Words == best.Words }) {
+			out = append(out, best)
+		}
+	}
+	return out
+}
+
+// missed are the windows in which a next coat should have been begun, and is not.
+func missed(all map[string]*method.Step, p *schedule.Programme) []schedule.Ready {
+	tasks := map[string]*schedule.Task{}
+	for i := range p.Tasks {
+		tasks[p.Tasks[i].Step] = &p.Tasks[i]
+	}
+	var out []schedule.Ready
+	for _, t := range p.Tasks {
+		if all[t.Step] == nil || t.Done || t.Running {
+			continue
+		}
+		for _, w := range all[t.Step].Waits {
+			if on := tasks[w.On]; w.Until > 0 && on != nil && !on.Ready.Until.IsZero() && t.Start.After(on.Ready.Until) {
+				out = append(out, on.Ready)
+			}
+		}
+	}
+	return out
 }
 
 func sep(s *frame.Sheet) string {
@@ -236,6 +290,9 @@ func days(s *frame.Sheet, p *schedule.Programme) []day {
 					continue
 				}
 				role := map[string]string{"lays": ", lays", "works": ", works"}[t.Role]
+				if task.Kind == method.Mark { // two hold a tape, and nobody lays anything
+					role = ""
+				}
 				where := task.Face
 				if where == "" {
 					where = task.Room
@@ -260,11 +317,12 @@ func pinCost(s *frame.Sheet, v *view) {
 	if err != nil || free == nil {
 		return
 	}
-	if noWorse(s.Board.Quick, free) {
+	all := steps(s.Board.Plan.Method)
+	if noWorse(all, s.Board.Quick, free) {
 		v.PinCost = "The pins cost nothing: as many site days and no later finish."
 		return
 	}
-	c := cost{days: s.Board.Quick.SiteDays - free.SiteDays, visits: s.Board.Quick.Visits - free.Visits, was: free.Finish, finish: s.Board.Quick.Finish}
+	c := cost{missed: len(missed(all, s.Board.Quick)) - len(missed(all, free)), days: s.Board.Quick.SiteDays - free.SiteDays, visits: s.Board.Quick.Visits - free.Visits, was: free.Finish, finish: s.Board.Quick.Finish}
 	v.PinCost = fmt.Sprintf("Without the pins: %s, ready on %s. %s", frame.Counted(free.SiteDays, "site day", "site days"), free.Finish.Format("Monday 2 January, 15:04"), frame.Sentence("they "+c.words()))
 }
 

@@ -5,6 +5,7 @@ import (
 	"net/http"
 	"net/http/httptest"
 	"net/url"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -158,6 +159,37 @@ func TestTheDayIsNoted(t *testing.T) {
 		if !strings.Contains(body, want) {
 			t.Errorf("the page lacks %q", want)
 		}
+	}
+}
+
+// TestAMissedWindow is told with the rules that clash and a day that would make room, and a
+// change that misses one or keeps it says so: a drag is saved without a question only where
+// nothing is lost.
+func TestAMissedWindow(t *testing.T) {
+	f := webtest.Frame(t, programme.Place())
+	var closed []string // every other Monday
+	for day := time.Date(2027, 3, 15, 0, 0, 0, 0, time.UTC); day.Year() < 2029; day = day.AddDate(0, 0, 14) {
+		closed = append(closed, day.Format(time.DateOnly))
+	}
+	text := strings.Replace(string(examples.Bellwether), "days: [Mon, Tue, Wed, Thu, Fri]", "days: [Mon]\n  closed: ["+strings.Join(closed, ", ")+"]", 1)
+	id := webtest.Job(t, f, []byte(text))
+	_, body := webtest.Page(t, f, id, "programme", "", frame.Owner)
+	if !strings.Contains(body, `id="conflict"`) || strings.Count(body, "Second glaze") < 2 {
+		t.Fatal("it does not tell which rules clash")
+	}
+	_, offered, _ := strings.Cut(body, "try=open&amp;day=")
+	day, _, _ := strings.Cut(offered, "#")
+	if !slices.Contains(closed, day) {
+		t.Fatalf("offers %.40q, and no day that was closed", offered)
+	}
+	_, body = webtest.Page(t, f, id, "programme", "try=open&day="+day, frame.Owner)
+	if !strings.Contains(body, "in time that would be too late") || !strings.Contains(body, "Open the day") {
+		t.Error("the day that makes room is not told to")
+	}
+	opened := webtest.Job(t, f, []byte(strings.Replace(text, ", "+day, "", 1)))
+	_, body = webtest.Page(t, f, opened, "programme", "try=close&day="+day, frame.Owner)
+	if !strings.Contains(body, "too late on the one below") || !strings.Contains(body, "data-costs") {
+		t.Error("closing it again costs nothing")
 	}
 }
 

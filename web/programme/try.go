@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"scumble/job"
+	"scumble/method"
 	"scumble/plan"
 	"scumble/price"
 	"scumble/schedule"
@@ -257,14 +258,18 @@ func (a *asked) compare(out *tried, before string, change int) *schedule.Program
 		out.Cost, out.Costs = "This cannot be planned. "+frame.Sentence(what), true
 		return nil
 	}
+	if shown := p.Programme; shown.SiteDays != quick.SiteDays || !shown.Finish.Equal(quick.Finish) {
+		out.Lines = append(out.Lines, "Told by a short look at both. A long look follows when it is saved, as for what is shown.")
+	}
+	all := steps(p.Method)
 	old, fresh := quick, changed
 	switch {
-	case change == tighter && noWorse(changed, quick):
+	case change == tighter && noWorse(all, changed, quick):
 		old = changed
-	case change == looser && noWorse(quick, changed):
+	case change == looser && noWorse(all, quick, changed):
 		fresh = quick
 	}
-	c := cost{days: fresh.SiteDays - old.SiteDays, visits: fresh.Visits - old.Visits, was: old.Finish, finish: fresh.Finish}
+	c := cost{missed: len(missed(all, fresh)) - len(missed(all, old)), days: fresh.SiteDays - old.SiteDays, visits: fresh.Visits - old.Visits, was: old.Finish, finish: fresh.Finish}
 	if p.Quote != nil && a.Person.MaySeePrices() {
 		without, err := price.Make(p.Survey, p.Method, p.Quantities, old, p.Job, p.Catalog)
 		with, err2 := price.Make(p.Survey, p.Method, p.Quantities, fresh, &a.job, p.Catalog)
@@ -277,12 +282,13 @@ func (a *asked) compare(out *tried, before string, change int) *schedule.Program
 }
 
 // noWorse reports whether a programme is as good as another in everything that is told of them.
-func noWorse(p, other *schedule.Programme) bool {
-	return p.SiteDays <= other.SiteDays && p.Visits <= other.Visits && !p.Finish.After(other.Finish)
+func noWorse(all map[string]*method.Step, p, other *schedule.Programme) bool {
+	return len(missed(all, p)) <= len(missed(all, other)) && p.SiteDays <= other.SiteDays && p.Visits <= other.Visits && !p.Finish.After(other.Finish)
 }
 
 // cost is what a change does to a programme.
 type cost struct {
+	missed       int // windows
 	days, visits int
 	was, finish  time.Time
 	money        unit.Money // before tax
@@ -291,7 +297,7 @@ type cost struct {
 
 // dear reports whether it costs anything.
 func (c cost) dear() bool {
-	return c.days > 0 || c.visits > 0 || c.finish.After(c.was) || c.money > 0
+	return c.missed > 0 || c.days > 0 || c.visits > 0 || c.finish.After(c.was) || c.money > 0
 }
 
 func (c cost) words() string {
@@ -317,6 +323,12 @@ func (c cost) words() string {
 	}
 	if len(words) == 0 {
 		words = append(words, "costs nothing")
+	}
+	switch many := frame.Counted(max(c.missed, -c.missed), "coat comes", "coats come"); {
+	case c.missed > 0:
+		words = slices.Insert(words, 0, many+" too late on the one below")
+	case c.missed < 0:
+		words = slices.Insert(words, 0, many+" in time that would be too late")
 	}
 	ready := "ready " + c.finish.Format("Monday 2 January, 15:04")
 	switch {

@@ -90,10 +90,38 @@ function carry(h: Held, to: number): void {
   }
   if (to === h.to && chosen) return;
   h.to = to;
-  void ask(to === h.from ? query("step", h) : query("move", h));
+  const told = ask(to === h.from ? query("step", h) : query("move", h));
+  if (!h.pointer) void told.then(() => reveal(h.bars[0]));
 }
 
 const query = (what: string, h: Held) => String(new URLSearchParams({ try: what, step: h.step, ...(what === "move" ? { day: h.heads[h.to]!.day } : {}) }));
+
+// reveal slides the chart and the page so that a bar is not beyond the edge, nor behind the words
+// about it.
+function reveal(bar: SVGAElement | undefined): void {
+  const run = bar?.closest(".scroll");
+  if (!bar || !run) return;
+  const room = 12; // px round it
+  const across = bar.getBoundingClientRect();
+  const frame = run.getBoundingClientRect();
+  if (across.left < frame.left + room) run.scrollLeft += across.left - frame.left - room;
+  else if (across.right > frame.right - room) run.scrollLeft += across.right - frame.right + room;
+  const foot = slot()?.childElementCount ? slot()!.getBoundingClientRect().top : innerHeight;
+  const box = bar.getBoundingClientRect();
+  if (box.bottom > foot - room) scrollBy(0, box.bottom - foot + 3 * room);
+  else if (box.top < 60) scrollBy(0, box.top - 60); // the names of the days
+}
+
+// stick keeps the names of the days in sight while the rows slide beneath.
+function stick(): void {
+  const heads = document.querySelector<SVGGElement>(".chart [data-heads]");
+  const svg = heads?.ownerSVGElement;
+  if (!heads || !svg) return;
+  const box = svg.getBoundingClientRect();
+  const down = Math.max(0, Math.min(-box.top, box.height - 100));
+  heads.setAttribute("transform", `translate(0 ${down})`);
+  heads.classList.toggle("stuck", down > 0);
+}
 
 function putBack(h: Held): void {
   for (const bar of h.bars) {
@@ -254,6 +282,7 @@ function toNow(): void {
 export function days(): void {
   pointers();
   toNow();
+  document.addEventListener("scroll", stick, { passive: true });
   document.addEventListener("keydown", keys);
   document.addEventListener("click", (event) => {
     if (event.button !== 0 || event.metaKey || event.ctrlKey || event.shiftKey) return;
@@ -272,6 +301,8 @@ export function days(): void {
     release();
     void ask(new URL(link.getAttribute("href")!, location.href).search.slice(1)).then(() => {
       if (!near(event, ".chart")) slot()?.scrollIntoView({ block: "nearest" });
+      const step = new URLSearchParams(chosen).get("step");
+      if (step && near(event, ".chart")) reveal(barsOf(step)[0]);
     });
   });
   document.addEventListener("submit", (event) => {
@@ -287,6 +318,7 @@ export function days(): void {
   // A chart that is laid anew has no step in hand; what was chosen is told again as it is now.
   after((renewed) => {
     if (!chart()) return;
+    stick();
     held = null;
     if (last && document.activeElement === document.body) document.querySelector<SVGAElement>(last)?.focus({ preventScroll: true });
     stops();
