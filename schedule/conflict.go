@@ -22,7 +22,7 @@ func (r *result) conflict(stop func() bool) (list []string) {
 		}
 	}
 	within := r.Calendar.Count(int(last.Sub(r.first).Hours())/24) + beyond
-	for _, rule := range r.Contradiction(within, stop) {
+	for _, rule := range solve.Contradiction(&r.Problem, within, stop) {
 		list = append(list, r.ruleWords(rule))
 	}
 	return list

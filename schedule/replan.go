@@ -54,7 +54,7 @@ func (n *network) solve(e Effort, before *solve.Plan) (*solve.Plan, error) {
 			}
 		}
 	}
-	solved, at, failure := n.Search(spend)
+	solved, at, failure := solve.Search(&n.Problem, spend)
 	switch failure {
 	case solve.Circle:
 		n.fault("%s: waits in a circle for itself: correct the waits of its technique", n.planned[at].step.ID)

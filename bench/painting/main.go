@@ -98,7 +98,7 @@ type row struct {
 
 func run(j *trial.Job, e solve.Effort) row {
 	begun := time.Now()
-	made, _, failure := j.Problem.Search(e)
+	made, _, failure := solve.Search(j.Problem, e)
 	r := row{job: j, seconds: time.Since(begun).Seconds()}
 	if failure != solve.None {
 		r.faults = []string{fmt.Sprintf("no plan: failure %d", failure)}

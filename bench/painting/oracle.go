@@ -184,7 +184,7 @@ const spare = 4
 func (o *other) ask(seed uint64, date string) (known, error) {
 	j := trial.Small(seed)
 	begun := time.Now()
-	ours, _, failure := j.Problem.Search(solve.Effort{Placements: 20_000, Conflicts: 20_000})
+	ours, _, failure := solve.Search(j.Problem, solve.Effort{Placements: 20_000, Conflicts: 20_000})
 	if failure != solve.None {
 		return known{}, fmt.Errorf("%s: failure %d", j.Name, failure)
 	}

@@ -165,7 +165,7 @@ func TestFindsSpoiltFacts(t *testing.T) {
 		"has 3 days and says 2":          func(_ *solve.Problem, m *solve.Plan) { m.Days = 2 },
 	} {
 		h, p := begun()
-		made, _, failure := p.Search(solve.Effort{})
+		made, _, failure := solve.Search(p, solve.Effort{})
 		if failure != solve.None {
 			t.Fatal(failure)
 		}

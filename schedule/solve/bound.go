@@ -37,8 +37,8 @@ type load struct {
 
 // bound is the largest of several bounds. What is left to do is done from Now on, so that the
 // days of facts before the day of Now come on top.
-func (p *Problem) bound() Bound {
-	heads, worst := p.reaches(p.least)
+func bound(p *Problem) Bound {
+	heads, worst := reaches(p, p.least)
 	best := Bound{By: ByChain, Who: worst, Days: p.past.before}
 	if worst >= 0 {
 		best.Days += heads[worst].days
@@ -54,7 +54,7 @@ func (p *Problem) bound() Bound {
 			turned.seen[l.On]++
 		}
 	}
-	tails, _ := turned.reaches(func(a *Activity) int {
+	tails, _ := reaches(turned.Problem, func(a *Activity) int {
 		if a.long { // it takes whole days from their start, which is their end here
 			return 1
 		}
@@ -63,14 +63,14 @@ func (p *Problem) bound() Bound {
 	for i := range p.Acts {
 		tails[i].begin = max(0, tails[i].begin) // what is running ends on the last day or before
 	}
-	for _, l := range p.loads() {
-		p.raise(&best, &l, heads, tails)
+	for _, l := range loads(p) {
+		raise(p, &best, &l, heads, tails)
 	}
 	return best
 }
 
 // loads are the kinds of work that share something.
-func (p *Problem) loads() (list []load) {
+func loads(p *Problem) (list []load) {
 	add := func(b Bound, lanes int, takes func(a *Activity) int) {
 		times := make([]int, len(p.Acts))
 		for i := range p.Acts {
@@ -119,7 +119,7 @@ func (p *Problem) loads() (list []load) {
 // what lies in one stretch weighs no more than the stretch. The functions here forget
 // pieces shorter than some length and let those that leave less than it of the longest
 // stretch fill it (bound L2 of Martello and Toth 1990).
-func (p *Problem) raise(best *Bound, l *load, heads, tails []reach) {
+func raise(p *Problem, best *Bound, l *load, heads, tails []reach) {
 	longest := p.Calendar.Longest()
 	sizes := []int{0} // 0: all work, as it is
 	for i := range p.Acts {
@@ -138,7 +138,7 @@ func (p *Problem) raise(best *Bound, l *load, heads, tails []reach) {
 			}
 			return minutes
 		}
-		p.fill(best, l, heads, tails, p.Calendar.room(weigh), func(a *Activity) int {
+		fill(p, best, l, heads, tails, room(p.Calendar, weigh), func(a *Activity) int {
 			switch {
 			case size == 0:
 				return p.least(a)
@@ -152,7 +152,7 @@ func (p *Problem) raise(best *Bound, l *load, heads, tails []reach) {
 
 // room is, for each minute of the working day, what the stretches of the day up to it weigh; the
 // last is all of it. The day turned round has the same stretches.
-func (c *Calendar) room(weigh func(minutes int) int) func(from, to int) int {
+func room(c *Calendar, weigh func(minutes int) int) func(from, to int) int {
 	return func(from, to int) (sum int) {
 		for k, s := range c.spans {
 			low, high := max(from, c.before[k]), min(to, c.before[k]+s.To-s.From)
@@ -165,7 +165,7 @@ func (c *Calendar) room(weigh func(minutes int) int) func(from, to int) int {
 }
 
 // fill counts the days that work weighed so takes, between all heads and tails.
-func (p *Problem) fill(best *Bound, l *load, heads, tails []reach, room func(from, to int) int, weigh func(*Activity) int, unbroken bool) {
+func fill(p *Problem, best *Bound, l *load, heads, tails []reach, room func(from, to int) int, weigh func(*Activity) int, unbroken bool) {
 	var work []int
 	for i := range p.Acts {
 		if p.Acts[i].rest > 0 && l.times[i] > 0 && weigh(&p.Acts[i]) > 0 {
@@ -221,20 +221,6 @@ func distinct(list []int, value func(i int) int) (values []int) {
 	return slices.Compact(values)
 }
 
-// least is the fewest work minutes an activity takes up. What runs through
-// breaks takes whole days and, of the last one, the work minutes from its start.
-func (p *Problem) least(a *Activity) int {
-	if !a.long {
-		return a.rest
-	}
-	whole, rest := a.rest/p.Calendar.stretch(), a.rest%p.Calendar.stretch()
-	work := whole * p.Calendar.length
-	for _, s := range p.Calendar.spans {
-		work += max(0, min(s.To, p.Calendar.spans[0].From+rest)-s.From)
-	}
-	return work
-}
-
 // reach is how far into the days with work the waits alone bring an activity.
 type reach struct {
 	days, minute int // in which it ends, and the minute of that day, in work minutes done
@@ -244,7 +230,7 @@ type reach struct {
 // reaches follows every chain of waits with nothing else in the way: the fewest days with
 // work in them up to the end of each step, and the earliest minute of that day. A day
 // between may be left out, so a new day starts at its first minute. The worst ends last.
-func (p *Problem) reaches(least func(*Activity) int) (at []reach, worst int) {
+func reaches(p *Problem, least func(*Activity) int) (at []reach, worst int) {
 	at, worst = make([]reach, len(p.Acts)), -1
 	length := p.Calendar.length
 	for _, i := range p.order {
@@ -259,7 +245,7 @@ func (p *Problem) reaches(least func(*Activity) int) (at []reach, worst int) {
 				break
 			}
 			o := at[l.On]
-			next := reach{days: o.days, minute: p.sameDay(o.minute, l.Lag)}
+			next := reach{days: o.days, minute: sameDay(p, o.minute, l.Lag)}
 			if next.minute >= length {
 				next = reach{days: o.days + 1}
 			}
@@ -290,7 +276,7 @@ func (p *Problem) reaches(least func(*Activity) int) (at []reach, worst int) {
 // sameDay is the first work minute of the same day after a wait in site minutes
 // that begins when the work minute has ended; the length of the day or more when
 // the day is over.
-func (p *Problem) sameDay(minute, lag int) int {
+func sameDay(p *Problem, minute, lag int) int {
 	if lag == 0 {
 		return minute
 	}

@@ -26,7 +26,7 @@ func TestBoundsByHand(t *testing.T) {
 	} {
 		p := &Problem{Calendar: NewCalendar([]Span{{480, 720}, {780, 1020}}, 1, [7]bool{true, true, true, true, true, true, true}, nil),
 			People: []Person{{Skills: "p"}}, Shut: [][]bool{nil}, Acts: c.acts}
-		plan, _, _ := p.Search(Effort{Placements: 100})
+		plan, _, _ := Search(p, Effort{Placements: 100})
 		if got := plan.Least; got != c.want || plan.Days != got.Days {
 			t.Errorf("%s: %+v, want %+v; %d days", name, got, c.want, plan.Days)
 		}
@@ -38,7 +38,7 @@ func TestNoPlanIsBelowTheBound(t *testing.T) {
 	met := 0
 	rapid.Check(t, func(t *rapid.T) {
 		p := drawProblem(t, 7)
-		plan, _, failure := p.Search(Effort{Placements: 1000, Conflicts: 300})
+		plan, _, failure := Search(p, Effort{Placements: 1000, Conflicts: 300})
 		if failure != None {
 			t.Fatal(failure)
 		}

@@ -348,7 +348,7 @@ func drawFacts(t *rapid.T, p *Problem) {
 func TestPlansObeyEveryRule(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p := drawProblem(t, 9)
-		plan, _, failure := p.Search(Effort{Placements: rapid.IntRange(0, 500).Draw(t, "effort")})
+		plan, _, failure := Search(p, Effort{Placements: rapid.IntRange(0, 500).Draw(t, "effort")})
 		if failure != None {
 			t.Fatal(failure)
 		}

@@ -19,7 +19,7 @@ const trouble = 3000
 // Contradiction is the fewest rules found that cannot all hold, in the order of the work: with
 // any of them given up the others can be kept, or nobody knows. It is nil where all can hold, and
 // where it is not known. It looks at the plans that end within some open days.
-func (p *Problem) Contradiction(within int, stop func() bool) []Rule {
+func Contradiction(p *Problem, within int, stop func() bool) []Rule {
 	if at := p.prepare(); at >= 0 {
 		return nil
 	}

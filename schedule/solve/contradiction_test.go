@@ -45,7 +45,7 @@ func TestContradictionNamesTheRules(t *testing.T) {
 		if c.p.Shut == nil {
 			c.p.Shut = [][]bool{nil}
 		}
-		if got := c.p.Contradiction(20, nil); !slices.Equal(got, c.want) {
+		if got := Contradiction(&c.p, 20, nil); !slices.Equal(got, c.want) {
 			t.Errorf("%s: %v, want %v", name, got, c.want)
 		}
 	}

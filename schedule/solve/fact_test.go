@@ -14,7 +14,7 @@ func TestFactsStayAndPromisesAreCounted(t *testing.T) {
 			{Work: 300, Needs: "p", Kit: -1, Hands: -1, Fact: &Fact{Begin: 2*day + 960, People: []int{0}, Left: 180}, Before: []Link{{On: 2}}},
 			{Work: 60, Needs: "p", Kit: -1, Hands: -1, Agreed: 1 + 3},
 			{Work: 60, Needs: "p", Kit: -1, Hands: -1, Agreed: 1 + 2}}}
-	plan, _, failure := p.Search(Effort{})
+	plan, _, failure := Search(p, Effort{})
 	if failure != None {
 		t.Fatal(failure)
 	}

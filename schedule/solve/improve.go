@@ -91,7 +91,7 @@ func (s *search) fewerDays() {
 				continue
 			}
 			a := s.spare(nil)
-			a.copy(s.now)
+			a.copy(s.now.board)
 			for len(a.drop) <= d {
 				a.drop = append(a.drop, false)
 			}
@@ -117,7 +117,7 @@ func (s *search) beginLater() {
 	}
 	for free := 1; free <= min(last, latestFirst) && s.going(); free++ {
 		a := s.spare(nil)
-		a.copy(s.now)
+		a.copy(s.now.board)
 		clear(a.floor)
 		a.drop = a.drop[:0]
 		for d := range free {
@@ -140,7 +140,7 @@ func (s *search) beginEarlier() {
 	first := slices.IndexFunc(s.now.worked, func(m int) bool { return m > 0 })
 	for by := first; by > 0 && s.best == s.now && s.going(); by-- {
 		a := s.spare(nil)
-		a.copy(s.now)
+		a.copy(s.now.board)
 		for i := range a.floor {
 			a.key[i] = float64(s.now.slots[i].from)
 			a.floor[i] = max(0, a.floor[i]-by*s.Calendar.length)
@@ -153,14 +153,6 @@ func (s *search) beginEarlier() {
 
 // latestFirst is the latest first day that is tried (own default).
 const latestFirst = 20
-
-// copy takes over the way another plan was built.
-func (b *board) copy(o *attempt) {
-	b.near, b.hold, b.worth = o.near, o.hold, o.worth
-	b.drop = append(b.drop[:0], o.drop...)
-	copy(b.key, o.key)
-	copy(b.floor, o.floor)
-}
 
 // leastUsed is the attended days of the plan that is now, those with the least work first.
 func (s *search) leastUsed() (days []int) {
@@ -188,7 +180,7 @@ func (s *search) justify(a *attempt) *attempt {
 		return a
 	}
 	b := s.spare(a)
-	b.copy(a)
+	b.copy(a.board)
 	b.near = false
 	stay := a.goal.late > 0 || s.below(4) == 0 || s.mirror.days() < a.goal.days
 	end := (s.mirror.last + 1) * s.Calendar.length

@@ -305,3 +305,11 @@ func (b *board) fill() {
 		}
 	}
 }
+
+// copy takes over the way another plan was built.
+func (b *board) copy(o *board) {
+	b.near, b.hold, b.worth = o.near, o.hold, o.worth
+	b.drop = append(b.drop[:0], o.drop...)
+	copy(b.key, o.key)
+	copy(b.floor, o.floor)
+}

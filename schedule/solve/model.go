@@ -48,9 +48,9 @@ func newModel(p *Problem, most int, s scope) *model {
 			return nil
 		}
 	}
-	m.step = p.step()
+	m.step = step(p)
 	if s.near != nil { // what is left out of the question tells where the rest lies
-		m.step = s.near.step()
+		m.step = step(s.near.Problem)
 	}
 	m.length, m.alike = p.Calendar.length/m.step, m.counted()
 	for i := range p.Acts {
@@ -115,7 +115,7 @@ func (m *model) rule(r Rule) (unless []exact.Lit) {
 }
 
 // step is the work minutes of which all work and all hours are multiples.
-func (p *Problem) step() int {
+func step(p *Problem) int {
 	step := grain
 	for i := range p.Acts {
 		if a := &p.Acts[i]; !a.done() {

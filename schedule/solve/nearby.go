@@ -91,7 +91,7 @@ func (s *search) unload(many int) (exact.Status, int) {
 	if len(there) == 0 {
 		return exact.None, 0
 	}
-	q, count := s.onDays(s.now.worked)
+	q, count := onDays(s.Problem, s.now.worked)
 	at := func(i int) piece {
 		return piece{q.Calendar.from(b.slots[i].Begin), q.Calendar.upTo(b.slots[i].End)}
 	}
@@ -189,46 +189,8 @@ func (s *search) modelNear(q *Problem, most int, near []int, days int) (m *model
 	return newModel(q, most, sc), late
 }
 
-// beside counts the days of what a question is not about.
-func (m *model) beside(p *Problem) {
-	for i := range p.Acts {
-		if m.start[i] >= 0 || p.Acts[i].done() {
-			continue
-		}
-		m.near.slots[i].days(m.Calendar.length, func(d int) {
-			m.Clause(m.day[d].Is())
-			m.Clause(m.finish.AtLeast(d))
-		})
-	}
-}
-
-// days goes through the open days on which something is worked at.
-func (s *Slot) days(length int, f func(d int)) {
-	s.ahead(func(p piece) {
-		for d := p.from / length; d*length < p.to; d++ {
-			f(d)
-		}
-	})
-}
-
-// on tells whether something is worked at on an open day.
-func (s *Slot) on(day, length int) (found bool) {
-	s.days(length, func(d int) { found = found || d == day })
-	return found
-}
-
-// off keeps an activity off the day of a number.
-func (m *model) off(i, number int) {
-	d := m.Calendar.Count(number)
-	end := m.start[i].AtMost(d*m.length - m.long(i))
-	if m.pauses(i) {
-		end = m.end[i].AtMost(d * m.length)
-	}
-	m.Clause(m.start[i].AtLeast((d+1)*m.length), end)
-}
-
 // onDays is the problem with the site open only on the days attended, and tells how many these are.
-func (p *Problem) onDays(worked []int) (*Problem, int) {
+func onDays(p *Problem, worked []int) (*Problem, int) {
 	q := *p
 	closed := map[int]bool{}
 	var counts []int

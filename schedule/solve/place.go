@@ -475,3 +475,18 @@ func (b *board) comers(people []int, w, room int) (n int) {
 	}
 	return n
 }
+
+// days goes through the open days on which something is worked at.
+func (s *Slot) days(length int, f func(d int)) {
+	s.ahead(func(p piece) {
+		for d := p.from / length; d*length < p.to; d++ {
+			f(d)
+		}
+	})
+}
+
+// on tells whether something is worked at on an open day.
+func (s *Slot) on(day, length int) (found bool) {
+	s.days(length, func(d int) { found = found || d == day })
+	return found
+}

@@ -186,3 +186,17 @@ func (a *Activity) left() int {
 func (a *Activity) running() bool { return a.Fact != nil && a.Fact.End == 0 }
 
 func (a *Activity) done() bool { return a.Fact != nil && a.Fact.End > 0 }
+
+// least is the fewest work minutes an activity takes up. What runs through
+// breaks takes whole days and, of the last one, the work minutes from its start.
+func (p *Problem) least(a *Activity) int {
+	if !a.long {
+		return a.rest
+	}
+	whole, rest := a.rest/p.Calendar.stretch(), a.rest%p.Calendar.stretch()
+	work := whole * p.Calendar.length
+	for _, s := range p.Calendar.spans {
+		work += max(0, min(s.To, p.Calendar.spans[0].From+rest)-s.From)
+	}
+	return work
+}

@@ -10,14 +10,14 @@ import (
 func TestNothingBeatsAProof(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p := drawProblem(t, 8)
-		proved, _, failure := p.Search(Effort{Placements: 20, Conflicts: 3000})
+		proved, _, failure := Search(p, Effort{Placements: 20, Conflicts: 3000})
 		if failure != None {
 			return
 		}
 		if faults := checkPlan(p, proved); len(faults) > 0 {
 			t.Fatalf("%v", faults)
 		}
-		other, _, _ := p.Search(Effort{Placements: rapid.IntRange(1, 3000).Draw(t, "placements")})
+		other, _, _ := Search(p, Effort{Placements: rapid.IntRange(1, 3000).Draw(t, "placements")})
 		p.Calendar.extend(other.Finish/day + 1)
 		if p.Calendar.next[(other.Finish-1)/day] >= proved.Proof.Within {
 			return
@@ -39,12 +39,12 @@ func TestNothingBeatsAProof(t *testing.T) {
 func TestContradictionsAreReal(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p := drawProblem(t, 7)
-		plan, _, failure := p.Search(Effort{Placements: 2000})
+		plan, _, failure := Search(p, Effort{Placements: 2000})
 		if failure != None {
 			return
 		}
 		p.Calendar.extend(plan.Finish/day + 1)
-		rules := p.Contradiction(p.Calendar.next[plan.Finish/day]+2, nil)
+		rules := Contradiction(p, p.Calendar.next[plan.Finish/day]+2, nil)
 		if len(rules) > 0 && plan.Late == 0 {
 			t.Fatalf("%v cannot all hold, and %+v keeps them", rules, plan)
 		}

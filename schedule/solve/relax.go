@@ -9,7 +9,7 @@ import (
 // relaxed is some of the work left to do, on days so far apart that whatever was done on one of them
 // is dry on the next, with no room shut, nobody away and no window that closes. Whoever needs more of
 // such days needs more of the days of the site.
-func (p *Problem) relaxed(chosen []int, days int) *Problem {
+func relaxed(p *Problem, chosen []int, days int) *Problem {
 	c, apart := p.Calendar, 1
 	q := &Problem{Kits: p.Kits, Groups: p.Groups, Shut: make([][]bool, len(p.Shut))}
 	at := make([]int, len(p.Acts))
@@ -52,17 +52,17 @@ func (p *Problem) relaxed(chosen []int, days int) *Problem {
 }
 
 // gaps tells whether work that pauses over a night may have to wait for days that are worked.
-func (p *Problem) gaps() bool {
+func gaps(p *Problem) bool {
 	return slices.ContainsFunc(p.Shut, func(shut []bool) bool { return slices.Contains(shut, true) }) ||
 		slices.ContainsFunc(p.People, func(who Person) bool { return slices.Contains(who.Off, true) })
 }
 
 // fewest is the fewest days that some of the work takes, with nothing else in the way, from a number
 // on which it does not do without, as far as that can be proved.
-func (p *Problem) fewest(chosen []int, days, conflicts int, stop func() bool) (least, spent int) {
+func fewest(p *Problem, chosen []int, days, conflicts int, stop func() bool) (least, spent int) {
 	for least = days; ; least++ {
-		q := p.relaxed(chosen, least)
-		m := newModel(q, least, scope{people: true, kits: true, loose: p.gaps()})
+		q := relaxed(p, chosen, least)
+		m := newModel(q, least, scope{people: true, kits: true, loose: gaps(p)})
 		if m == nil {
 			return least, spent
 		}

@@ -7,7 +7,7 @@ import (
 
 // rules are the orders tried, least key first. The first is the latest start
 // that still meets the end of the job, from the network alone.
-func (p *Problem) rules() [][]float64 {
+func rules(p *Problem) [][]float64 {
 	// Work takes the share of the week in which the site works, drying runs on.
 	week := 0
 	for _, w := range p.Calendar.weekly {
@@ -16,10 +16,10 @@ func (p *Problem) rules() [][]float64 {
 		}
 	}
 	scale := float64(7*day) / float64(week*p.Calendar.length)
-	tail := p.tails(scale)
-	plain := p.tails(1)
+	tail := tails(p, scale)
+	plain := tails(p, 1)
 	room := make([]float64, len(p.Shut))
-	pairs := p.pairTails()
+	pairs := pairTails(p)
 	for i := range p.Acts {
 		room[p.Acts[i].Room] = max(room[p.Acts[i].Room], tail[i])
 	}
@@ -48,7 +48,7 @@ func (p *Problem) rules() [][]float64 {
 }
 
 // tails is the longest way from the start of each activity to the end of the job.
-func (p *Problem) tails(scale float64) []float64 {
+func tails(p *Problem, scale float64) []float64 {
 	tail := make([]float64, len(p.Acts))
 	for _, i := range slices.Backward(p.order) {
 		for _, l := range p.Acts[i].after {
@@ -59,7 +59,7 @@ func (p *Problem) tails(scale float64) []float64 {
 	return tail
 }
 
-func (p *Problem) pairTails() []float64 {
+func pairTails(p *Problem) []float64 {
 	tail := make([]float64, len(p.Acts))
 	for _, i := range slices.Backward(p.order) {
 		for _, l := range p.Acts[i].after {

@@ -39,18 +39,18 @@ const (
 // Search builds plans by several rules and then by disturbing what it has found, and
 // gives the best. What it builds does not depend on how much it may spend, so that more
 // never gives a worse plan. Every person's needs must be Able.
-func (p *Problem) Search(e Effort) (plan *Plan, at int, failure Failure) {
+func Search(p *Problem, e Effort) (plan *Plan, at int, failure Failure) {
 	if at := p.prepare(); at >= 0 {
 		return nil, at, Circle
 	}
 	if len(p.Acts) == 0 {
-		return &Plan{Least: p.bound()}, -1, None
+		return &Plan{Least: bound(p)}, -1, None
 	}
 	s := &search{Problem: p, chance: chance{1}, effort: &e, left: e.Placements, mirror: &mirror{last: -1}}
 	for range 4 {
 		s.pool = append(s.pool, &attempt{board: newBoard(p)})
 	}
-	s.least = p.bound()
+	s.least = bound(p)
 	if s.construct(); s.best == nil {
 		return nil, -1, Endless
 	}
@@ -167,7 +167,7 @@ func (s *search) construct() {
 			if hold && !agreed {
 				continue
 			}
-			for _, key := range s.rules() {
+			for _, key := range rules(s.Problem) {
 				if !s.going() {
 					return
 				}

@@ -29,13 +29,13 @@ func TestMoreEffortIsNeverWorse(t *testing.T) {
 		p := drawProblem(t, 9)
 		var before *Plan
 		for _, placements := range []int{0, 50, 300, 2000} {
-			plan, _, _ := again(p).Search(Effort{Placements: placements})
+			plan, _, _ := Search(again(p), Effort{Placements: placements})
 			if before != nil && slices.Compare(order(plan), order(before)) > 0 {
 				t.Fatalf("%v at %d, %v before", order(plan), placements, order(before))
 			}
 			before = plan
 		}
-		twice, _, _ := again(p).Search(Effort{Placements: 2000})
+		twice, _, _ := Search(again(p), Effort{Placements: 2000})
 		if !reflect.DeepEqual(before, twice) {
 			t.Fatalf("the same problem has two plans: %+v and %+v", before, twice)
 		}
@@ -47,7 +47,7 @@ func TestWatchIsToldBetterPlansAndStopEndsTheSearch(t *testing.T) {
 		p := drawProblem(t, 12)
 		var told []*Plan
 		asked, stopAt := 0, rapid.IntRange(1, 60).Draw(t, "stop")
-		plan, _, _ := p.Search(Effort{Placements: 1 << 40,
+		plan, _, _ := Search(p, Effort{Placements: 1 << 40,
 			Stop:  func() bool { asked++; return asked >= stopAt },
 			Watch: func(p *Plan) { told = append(told, p) }})
 		if asked > stopAt {
@@ -83,7 +83,7 @@ func TestAnyOrderOfActivitiesIsPlanned(t *testing.T) {
 			}
 			q.Acts[at[i]] = a
 		}
-		plan, _, failure := q.Search(Effort{Placements: 300})
+		plan, _, failure := Search(q, Effort{Placements: 300})
 		if failure != None {
 			t.Fatal(failure)
 		}
@@ -111,7 +111,7 @@ func TestAgreedDaysAreKept(t *testing.T) {
 	for k := range 6 {
 		p.Acts = append(p.Acts, Activity{Work: 160, Needs: "p", Kit: -1, Hands: -1, Agreed: 1 + (k+1)%2})
 	}
-	plan, _, _ := p.Search(Effort{Placements: 2000})
+	plan, _, _ := Search(p, Effort{Placements: 2000})
 	if plan.Days != 2 || plan.Moved != 0 {
 		t.Errorf("%d days, %d moved: %+v", plan.Days, plan.Moved, plan.Slots)
 	}

@@ -103,7 +103,7 @@ func TestSearchFillsTheGap(t *testing.T) {
 			{Work: 240, Needs: "p", Kit: -1, Hands: -1, Before: []Link{{On: 0, Lag: 1200}}},
 			{Work: 240, Needs: "p", Kit: -1, Hands: -1}},
 	}
-	plan, _, failure := p.Search(Effort{Placements: 1000})
+	plan, _, failure := Search(p, Effort{Placements: 1000})
 	if failure != None || plan.Days != 2 || plan.Visits != 1 || plan.Least.Days != 2 {
 		t.Fatalf("%+v, %v, bound %+v", plan, failure, plan.Least)
 	}
@@ -111,7 +111,7 @@ func TestSearchFillsTheGap(t *testing.T) {
 		t.Errorf("%+v", plan.Slots)
 	}
 	p.Acts[0].Before = []Link{{On: 1}}
-	if _, at, failure := p.Search(Effort{Placements: 1000}); failure != Circle || at > 1 {
+	if _, at, failure := Search(p, Effort{Placements: 1000}); failure != Circle || at > 1 {
 		t.Errorf("a circle: %v at %d", failure, at)
 	}
 	if p.Able("pp") || p.Able("l") || !p.Able("p") {

@@ -10,7 +10,7 @@ import (
 
 func mustKeep(t *testing.T, j *trial.Job, e solve.Effort) *solve.Plan {
 	t.Helper()
-	made, _, failure := j.Problem.Search(e)
+	made, _, failure := solve.Search(j.Problem, e)
 	if failure != solve.None {
 		t.Fatalf("%s: failure %d", j.Name, failure)
 	}

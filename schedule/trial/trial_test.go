@@ -158,8 +158,8 @@ func TestJobsAreNotTrivial(t *testing.T) {
 	differ := 0
 	for seed := range uint64(40) {
 		j := trial.Small(seed)
-		quick, _, _ := j.Problem.Search(solve.Effort{})
-		long, _, failure := j.Problem.Search(solve.Effort{Placements: 20_000})
+		quick, _, _ := solve.Search(j.Problem, solve.Effort{})
+		long, _, failure := solve.Search(j.Problem, solve.Effort{Placements: 20_000})
 		if failure != solve.None {
 			t.Fatalf("%s: failure %d", j.Name, failure)
 		}
