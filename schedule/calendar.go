@@ -7,7 +7,7 @@ import (
 	"time"
 
 	"scumble/job"
-	"scumble/schedule/solve"
+	"scumble/schedule/place"
 )
 
 const (
@@ -36,7 +36,7 @@ func (n *network) hours(c *job.Crew) {
 	if !slices.Contains(weekly[:], true) {
 		n.fault("crew.days: no working day is named: give at least one, such as Mon")
 	}
-	var spans []solve.Span
+	var spans []place.Span
 	sorted := slices.Clone(c.Hours)
 	slices.SortFunc(sorted, func(a, b job.Span) int { return int(a.From - b.From) })
 	for _, s := range sorted {
@@ -48,7 +48,7 @@ func (n *network) hours(c *job.Crew) {
 			spans[k-1].To = max(spans[k-1].To, int(s.To))
 			continue
 		}
-		spans = append(spans, solve.Span{From: int(s.From), To: int(s.To)})
+		spans = append(spans, place.Span{From: int(s.From), To: int(s.To)})
 	}
 	if len(spans) == 0 {
 		n.fault("crew.hours: no working hours are given: write them as 08:00-12:00")
@@ -63,7 +63,7 @@ func (n *network) hours(c *job.Crew) {
 	n.opens = func(number int) bool {
 		return weekly[(int(first.Weekday())+number)%7] && !closed[number]
 	}
-	n.Calendar = solve.NewCalendar(spans, int(first.Weekday()), weekly, closed)
+	n.Calendar = place.NewCalendar(spans, int(first.Weekday()), weekly, closed)
 }
 
 // dayNumber counts a date from the first day; false when it is of no account.

@@ -7,6 +7,7 @@ import (
 	"scumble/catalog"
 	"scumble/drying"
 	"scumble/job"
+	"scumble/schedule/place"
 	"scumble/schedule/solve"
 	"scumble/survey"
 	"scumble/unit"
@@ -245,7 +246,7 @@ func (c *climate) placed(p *solve.Plan) (list []job.Warning) {
 }
 
 // hourly is the first hold in a stretch of work, where the air changes through the day.
-func (c *climate) hourly(a *planned, work solve.Span) (w job.Warning, rule string, ok bool) {
+func (c *climate) hourly(a *planned, work place.Span) (w job.Warning, rule string, ok bool) {
 	s := c.of(a)
 	if a.step.Product == nil || s.measured.Steadily() {
 		return w, "", false

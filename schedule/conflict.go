@@ -5,7 +5,8 @@ import (
 	"strings"
 	"time"
 
-	"scumble/schedule/solve"
+	"scumble/schedule/model"
+	"scumble/schedule/place"
 )
 
 // beyond is how many open days after the end of a programme are looked at for one that keeps all
@@ -22,31 +23,31 @@ func (r *result) conflict(stop func() bool) (list []string) {
 		}
 	}
 	within := r.Calendar.Count(int(last.Sub(r.first).Hours())/24) + beyond
-	for _, rule := range solve.Contradiction(&r.Problem, within, stop) {
+	for _, rule := range model.Contradiction(&r.Problem, within, stop) {
 		list = append(list, r.ruleWords(rule))
 	}
 	return list
 }
 
 // ruleWords says a rule so that somebody can give it up.
-func (r *result) ruleWords(rule solve.Rule) string {
+func (r *result) ruleWords(rule model.Rule) string {
 	switch rule.By {
-	case solve.ByWait, solve.ByWindow:
+	case place.ByWait, place.ByWindow:
 		l := r.link(rule)
 		end := r.Slots[rule.On].End
-		if rule.By == solve.ByWait {
+		if rule.By == place.ByWait {
 			return fmt.Sprintf("%s begins %s after %s ends, or later: it dries.", r.inWords(rule.Act), lasting(l.LagAfter(end)), r.inWords(rule.On))
 		}
 		return fmt.Sprintf("%s has to begin within %s of the end of %s.", r.inWords(rule.Act), lasting(l.LatestAfter(end)), r.inWords(rule.On))
-	case solve.ByWet:
+	case place.ByWet:
 		return fmt.Sprintf("%s and %s meet in a corner and may not both be wet.", r.inWords(rule.Act), r.inWords(rule.On))
-	case solve.ByPin:
+	case place.ByPin:
 		return fmt.Sprintf("%s does not begin before %s.", r.inWords(rule.Act), r.at(r.Acts[rule.Act].From).Format("Monday 2 January"))
-	case solve.ByRoom:
+	case place.ByRoom:
 		return fmt.Sprintf("%s is shut on %s.", r.rooms[rule.On], r.days(r.Shut[rule.On]))
-	case solve.ByAbsence:
+	case place.ByAbsence:
 		return fmt.Sprintf("%s is away on %s.", r.people[rule.On].Name, r.days(r.People[rule.On].Off))
-	case solve.ByPerson:
+	case place.ByPerson:
 		return fmt.Sprintf("The crew is %s, in its hours.", count(len(r.people), "person", "people"))
 	}
 	var kits []string
@@ -57,10 +58,10 @@ func (r *result) ruleWords(rule solve.Rule) string {
 }
 
 // link is the wait a rule is about; of several the longest, or the soonest latest start.
-func (r *result) link(rule solve.Rule) (found *solve.Link) {
+func (r *result) link(rule model.Rule) (found *place.Link) {
 	for k := range r.Acts[rule.Act].Before {
 		l := &r.Acts[rule.Act].Before[k]
-		if l.On == rule.On && (found == nil || rule.By == solve.ByWait && l.Lag > found.Lag || rule.By == solve.ByWindow && l.Until > 0) {
+		if l.On == rule.On && (found == nil || rule.By == place.ByWait && l.Lag > found.Lag || rule.By == place.ByWindow && l.Until > 0) {
 			found = l
 		}
 	}

@@ -9,7 +9,7 @@ import (
 
 	"scumble/job"
 	"scumble/method"
-	"scumble/schedule/solve"
+	"scumble/schedule/place"
 	"scumble/survey"
 )
 
@@ -117,7 +117,7 @@ func (n *network) diary(s *survey.Survey, j *job.Job) {
 		if !ok || n.Acts[step].Fact != nil {
 			continue
 		}
-		f := &solve.Fact{Begin: n.minute(w.Began)}
+		f := &place.Fact{Begin: n.minute(w.Began)}
 		for _, name := range w.By {
 			if p := slices.IndexFunc(n.people, func(p job.Person) bool { return p.Name == name }); p >= 0 && !slices.Contains(f.People, p) {
 				f.People = append(f.People, p)
@@ -181,7 +181,7 @@ func (n *network) suppose(i, end int, late bool) {
 	if late {
 		end = n.back(end, 0)
 	}
-	a.Fact = &solve.Fact{Begin: min(n.back(end, a.Work), end-1), End: end}
+	a.Fact = &place.Fact{Begin: min(n.back(end, a.Work), end-1), End: end}
 	n.supposed[i] = true
 }
 
@@ -278,7 +278,7 @@ func (n *network) tellSupposed(told []int) {
 
 // twoPlaces warns of people the diary has in two places at once.
 func (n *network) twoPlaces() {
-	end := func(f *solve.Fact) int {
+	end := func(f *place.Fact) int {
 		if f.End == 0 {
 			return max(n.Now, f.Begin+1)
 		}

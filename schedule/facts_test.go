@@ -9,11 +9,12 @@ import (
 	"time"
 
 	"pgregory.net/rapid"
+
 	"scumble/job"
 	"scumble/method"
 	"scumble/schedule"
 	"scumble/schedule/check"
-	"scumble/schedule/solve"
+	"scumble/schedule/place"
 	"scumble/survey"
 	"scumble/unit"
 )
@@ -111,7 +112,7 @@ func standing(p *schedule.Programme, begun func(step string) bool) []int {
 			late++
 		}
 	}
-	return []int{late, p.SiteDays*solve.MovesWorthADay + len(p.Moved), p.Visits, int(p.Finish.Truncate(24*time.Hour).Unix() / 86400)}
+	return []int{late, p.SiteDays*place.MovesWorthADay + len(p.Moved), p.Visits, int(p.Finish.Truncate(24*time.Hour).Unix() / 86400)}
 }
 
 // parted reports whether a step pauses for a day on which the site is open.

@@ -7,7 +7,7 @@ import (
 	"strings"
 	"time"
 
-	"scumble/schedule/solve"
+	"scumble/schedule/place"
 )
 
 // Proved reports whether no programme can need fewer site days.
@@ -112,16 +112,16 @@ func (r *result) root(i int) int {
 func (r *result) cause(i int) int {
 	s := &r.Slots[i]
 	switch s.Why.By {
-	case solve.ByWait:
+	case place.ByWait:
 		return r.Acts[i].Before[s.Why.Who].On
-	case solve.ByWet:
+	case place.ByWet:
 		return s.Why.Who
-	case solve.ByPerson, solve.ByKitUse:
+	case place.ByPerson, place.ByKitUse:
 		last, end := -1, -1
 		for k := range r.Slots {
 			o := &r.Slots[k]
 			had := slices.Contains(o.People, s.Why.Who)
-			if s.Why.By == solve.ByKitUse {
+			if s.Why.By == place.ByKitUse {
 				had = r.Acts[k].Kit == s.Why.Who && o.Unit == s.Unit
 			}
 			if k != i && had && o.End <= s.Begin && o.End > end {

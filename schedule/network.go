@@ -12,7 +12,7 @@ import (
 	"scumble/drying"
 	"scumble/job"
 	"scumble/method"
-	"scumble/schedule/solve"
+	"scumble/schedule/place"
 	"scumble/survey"
 	"scumble/unit"
 )
@@ -38,15 +38,15 @@ type planned struct {
 
 // network is the job as the solver sees it, with what the words need beside it.
 type network struct {
-	solve.Problem
+	place.Problem
 	planned []planned // by activity
 	first   time.Time // midnight of day 0
-	spans   []solve.Span
+	spans   []place.Span
 	air     *climate
 	people  []job.Person
 	rooms   []string
 	kits    []string // kinds, beside Problem.Kits
-	walls   map[string]place
+	walls   map[string]location
 	byID    map[string]int
 	roomAt  map[string]int
 	warn    []job.Warning
@@ -58,8 +58,8 @@ type network struct {
 	opens    func(number int) bool
 }
 
-// place is where a face is.
-type place struct {
+// location is where a face is.
+type location struct {
 	room *survey.Room
 	wall *survey.Wall
 }
@@ -77,18 +77,18 @@ func (n *network) err() error {
 
 // build turns the steps of a method into activities with their waits.
 func build(s *survey.Survey, m *method.Method, j *job.Job, d *catalog.Defaults) (*network, error) {
-	n := &network{people: j.Crew.People, walls: map[string]place{}, byID: map[string]int{}, roomAt: map[string]int{}, supposed: map[int]bool{}, promised: map[int]time.Time{}}
+	n := &network{people: j.Crew.People, walls: map[string]location{}, byID: map[string]int{}, roomAt: map[string]int{}, supposed: map[int]bool{}, promised: map[int]time.Time{}}
 	n.hours(&j.Crew)
 	if len(n.people) == 0 {
 		n.fault("crew.people: nobody is named: add at least one person")
 	}
 	for i := range n.people {
-		n.People = append(n.People, solve.Person{Skills: letters(n.people[i].Skills)})
+		n.People = append(n.People, place.Person{Skills: letters(n.people[i].Skills)})
 	}
 	for r := range s.Rooms {
 		for w := range s.Rooms[r].Walls {
 			for _, f := range s.Rooms[r].Walls[w].Faces {
-				n.walls[f.ID] = place{&s.Rooms[r], &s.Rooms[r].Walls[w]}
+				n.walls[f.ID] = location{&s.Rooms[r], &s.Rooms[r].Walls[w]}
 			}
 		}
 	}
@@ -132,7 +132,7 @@ func (n *network) addSteps(m *method.Method, j *job.Job) {
 			n.fault("%s: %v h of work cannot be planned: check the wall and the pace", st.ID, float64(st.Work.Likely))
 			return
 		}
-		a := solve.Activity{
+		a := place.Activity{
 			Room: n.room(st.Room), Kit: n.kit(st, j, missing), Hands: -1,
 			Work:     max(grain, int(math.Ceil(float64(st.Work.Likely)*60/grain-1e-9))*grain),
 			Unbroken: st.Unbroken || st.WetEdge,
@@ -288,7 +288,7 @@ func (n *network) follow(first, then int) {
 			return
 		}
 	}
-	n.Acts[then].Before = append(n.Acts[then].Before, solve.Link{On: first})
+	n.Acts[then].Before = append(n.Acts[then].Before, place.Link{On: first})
 }
 
 // waits adds the waits of one step, stretched by the air of its room. The plan
@@ -316,7 +316,7 @@ func (n *network) waits(i int) {
 			n.fault("%s: %v", st.ID, err)
 			continue
 		}
-		n.Acts[i].Before = append(n.Acts[i].Before, solve.Link{On: on, Lag: l.lag, Until: l.until, Times: l.at})
+		n.Acts[i].Before = append(n.Acts[i].Before, place.Link{On: on, Lag: l.lag, Until: l.until, Times: l.at})
 		p.leaves = append(p.leaves, l)
 	}
 }

@@ -6,7 +6,7 @@ import (
 	"strings"
 
 	"scumble/job"
-	"scumble/schedule/solve"
+	"scumble/schedule/place"
 	"scumble/survey"
 )
 
@@ -76,7 +76,7 @@ func (n *network) comesAfter(i, other int) bool {
 	var waits func(i int) bool
 	waits = func(i int) bool {
 		seen[i] = true
-		return slices.ContainsFunc(n.Acts[i].Before, func(l solve.Link) bool {
+		return slices.ContainsFunc(n.Acts[i].Before, func(l place.Link) bool {
 			return l.On == other || !seen[l.On] && waits(l.On)
 		})
 	}

@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"scumble/job"
+	"scumble/schedule/place"
 	"scumble/schedule/solve"
 )
 
@@ -12,7 +13,7 @@ import (
 // it fits what was done; one with its order, in which no step begins before its time there;
 // and one without regard to it, which may be shorter. Each has the whole effort.
 func (n *network) search(e Effort, before func() (*network, error)) (*network, *solve.Plan, error) {
-	if !slices.ContainsFunc(n.Acts, func(a solve.Activity) bool { return a.Fact == nil && a.Agreed > 0 }) {
+	if !slices.ContainsFunc(n.Acts, func(a place.Activity) bool { return a.Fact == nil && a.Agreed > 0 }) {
 		solved, err := n.solve(e, nil)
 		return n, solved, err
 	}
@@ -66,8 +67,8 @@ func (n *network) solve(e Effort, before *solve.Plan) (*solve.Plan, error) {
 
 // better is the order of solve, as far as those outside can see it.
 func better(a, b *solve.Plan) bool {
-	return slices.Compare([]int{a.Late, a.Days*solve.MovesWorthADay + a.Moved, a.Visits, (a.Finish - 1) / day, a.Idle, a.Moves, a.Finish},
-		[]int{b.Late, b.Days*solve.MovesWorthADay + b.Moved, b.Visits, (b.Finish - 1) / day, b.Idle, b.Moves, b.Finish}) < 0
+	return slices.Compare([]int{a.Late, a.Days*place.MovesWorthADay + a.Moved, a.Visits, (a.Finish - 1) / day, a.Idle, a.Moves, a.Finish},
+		[]int{b.Late, b.Days*place.MovesWorthADay + b.Moved, b.Visits, (b.Finish - 1) / day, b.Idle, b.Moves, b.Finish}) < 0
 }
 
 // unbegun is a job with nothing done and nothing agreed.

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"scumble/job"
+	"scumble/schedule/place"
 	"scumble/schedule/solve"
 	"scumble/unit"
 )
@@ -18,7 +19,7 @@ func (r *result) waited(i int) string {
 		return ""
 	}
 	switch s.Why.By {
-	case solve.ByWait:
+	case place.ByWait:
 		l := r.Acts[i].Before[s.Why.Who]
 		o := &r.planned[l.On]
 		words := coat(o)
@@ -29,9 +30,9 @@ func (r *result) waited(i int) string {
 			return words + " dry"
 		}
 		return words + " done"
-	case solve.ByPerson:
+	case place.ByPerson:
 		return r.people[s.Why.Who].Name + " busy"
-	case solve.ByKitUse:
+	case place.ByKitUse:
 		kind := r.kits[s.Why.Who]
 		before, where := -1, "" // who had this piece of kit last
 		for k := range r.Slots {
@@ -40,25 +41,25 @@ func (r *result) waited(i int) string {
 			}
 		}
 		return kind + " in " + where
-	case solve.ByRoom:
+	case place.ByRoom:
 		return "room opens " + r.at(s.Begin).Format("Mon 2")
-	case solve.ByAbsence:
+	case place.ByAbsence:
 		return "somebody off until " + r.at(s.Begin).Format("Mon 2")
-	case solve.ByPin:
+	case place.ByPin:
 		if a := &r.Acts[i]; a.Agreed > 0 && a.From/day == a.Agreed-1 {
 			return "agreed for " + r.at(r.Acts[i].From).Format("Mon 2")
 		}
 		return "pinned to " + r.at(r.Acts[i].From).Format("Mon 2")
-	case solve.ByWet:
+	case place.ByWet:
 		return "glaze on " + r.planned[s.Why.Who].step.Face + " wet at the corner"
-	case solve.ByBreak:
+	case place.ByBreak:
 		if r.Acts[i].Unbroken {
 			return "a stretch long enough to do it in one go"
 		}
 		return "day left free to save a site day"
-	case solve.ByNext:
+	case place.ByNext:
 		return "kept back so that the next coat comes in time"
-	case solve.ByChoice:
+	case place.ByChoice:
 		return "kept back, which saves days, visits or waiting"
 	}
 	return ""
@@ -113,7 +114,7 @@ func (r *result) boundWords(b solve.Bound) string {
 
 // worked puts minutes into working days and hours, with a verb for one or for several.
 func (r *result) worked(minutes int, one, many string) string {
-	days, rest := minutes/r.Calendar.Length(), minutes%r.Calendar.Length()
+	days, rest := minutes/r.Calendar.Length, minutes%r.Calendar.Length
 	hours := figure(rest) + "\u00a0h"
 	switch {
 	case days == 0:

@@ -5,7 +5,7 @@ import (
 	"slices"
 	"strings"
 
-	"scumble/schedule/solve"
+	"scumble/schedule/place"
 	"scumble/schedule/trial"
 )
 
@@ -135,7 +135,7 @@ func data(j *trial.Job, c *clock, b bounds) string {
 }
 
 // waits writes the links and the wet corners.
-func waits(p *solve.Problem, c *clock, put func(string, any)) {
+func waits(p *place.Problem, c *clock, put func(string, any)) {
 	var on, next, lag, until, changing, a, b, touchA, touchB []int
 	var dry []int
 	for i := range p.Acts {
@@ -176,7 +176,7 @@ func waits(p *solve.Problem, c *clock, put func(string, any)) {
 }
 
 // offsets are the slots of a day at which a step may begin.
-func (c *clock) offsets(j *trial.Job, a *solve.Activity) (may []int) {
+func (c *clock) offsets(j *trial.Job, a *place.Activity) (may []int) {
 	at := 0
 	for _, s := range j.Hours.Spans {
 		for m := s.From; m < s.To; m += slot {
@@ -201,12 +201,12 @@ func marks(mask []bool) (list []int) {
 
 // teams are the sets of people, numbered from 1, that can fill some needs.
 type teams struct {
-	p    *solve.Problem
+	p    *place.Problem
 	sets [][]int
 	by   map[string][]int
 }
 
-func newTeams(p *solve.Problem) *teams { return &teams{p: p, by: map[string][]int{}} }
+func newTeams(p *place.Problem) *teams { return &teams{p: p, by: map[string][]int{}} }
 
 func (t *teams) of(needs string) []int {
 	if t.by[needs] == nil {

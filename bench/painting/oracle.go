@@ -13,6 +13,7 @@ import (
 	"time"
 
 	"scumble/schedule/check"
+	"scumble/schedule/place"
 	"scumble/schedule/solve"
 	"scumble/schedule/trial"
 )
@@ -128,19 +129,19 @@ func whole(words []string) (out []int, err error) {
 
 // slots lays out a stored plan in full: its work from the start of each step on, over breaks
 // and on the day it goes on.
-func (k *known) slots(j *trial.Job) []solve.Slot {
-	made := make([]solve.Slot, len(k.begins))
+func (k *known) slots(j *trial.Job) []place.Slot {
+	made := make([]place.Slot, len(k.begins))
 	order := make([]int, len(k.begins))
 	for i := range k.begins {
 		order[i] = i
 		s := &made[i]
-		*s = solve.Slot{Begin: k.begins[i], People: k.people[i], Unit: -1}
+		*s = place.Slot{Begin: k.begins[i], People: k.people[i], Unit: -1}
 		rest := j.Problem.Acts[i].Work
 		for _, number := range []int{s.Begin / day, k.goesOn[i]} {
 			for _, sp := range j.Hours.Spans {
 				from := max(s.Begin, number*day+sp.From)
 				if to := min(number*day+sp.To, from+rest); from < to {
-					s.Work = append(s.Work, solve.Span{From: from, To: to})
+					s.Work = append(s.Work, place.Span{From: from, To: to})
 					rest -= to - from
 					s.End = to
 				}

@@ -33,11 +33,13 @@ drying      : unit catalog job
 drying/weather : unit drying job
 experience  : unit catalog job drying
 schedule/exact :
-schedule/solve : schedule/exact
+schedule/place :
+schedule/model : schedule/place schedule/exact
+schedule/solve : schedule/place schedule/model schedule/exact
 schedule/project : schedule/exact
-schedule    : unit catalog job survey method drying schedule/solve
-schedule/check : unit job survey method drying schedule/solve schedule/project schedule
-schedule/trial : schedule/solve schedule/check
+schedule    : unit catalog job survey method drying schedule/place schedule/model schedule/solve
+schedule/check : unit job survey method drying schedule/place schedule/solve schedule/project schedule
+schedule/trial : schedule/place schedule/check
 wetedge     : unit geom catalog job survey setout method drying schedule
 vapour      : unit geom catalog job survey method quantity drying schedule
 price       : unit catalog job survey method quantity schedule

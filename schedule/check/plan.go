@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 
+	"scumble/schedule/place"
 	"scumble/schedule/solve"
 )
 
@@ -15,7 +16,7 @@ const (
 
 // Hours is when the site works, told anew so that no calendar of a planner is asked.
 type Hours struct {
-	Spans   []solve.Span // of a working day, in minutes after midnight, ascending
+	Spans   []place.Span // of a working day, in minutes after midnight, ascending
 	Weekday int          // of day 0, Sunday = 0
 	Weekly  [7]bool      // weekdays worked
 	Closed  map[int]bool // days by number
@@ -32,13 +33,13 @@ func (h *Hours) shutsAt() int { return h.Spans[len(h.Spans)-1].To }
 type plan struct {
 	list
 	*Hours
-	*solve.Problem
+	*place.Problem
 	*solve.Plan
 	counts []int        // of open days before each day
 	worked map[int]bool // days by number
 }
 
-func newPlan(h *Hours, p *solve.Problem, made *solve.Plan) *plan {
+func newPlan(h *Hours, p *place.Problem, made *solve.Plan) *plan {
 	c := &plan{Hours: h, Problem: p, Plan: made, worked: map[int]bool{}}
 	for i := range made.Slots {
 		for _, w := range made.Slots[i].Work {
@@ -51,7 +52,7 @@ func newPlan(h *Hours, p *solve.Problem, made *solve.Plan) *plan {
 // Plan recomputes every hard rule of a problem from site minutes, and the figures the
 // plan gives of itself. A latest start that is missed is no fault of a plan: see Missed. What
 // has begun keeps to its fact, and to the rules in what is left of it.
-func Plan(h Hours, p *solve.Problem, made *solve.Plan) []string {
+func Plan(h Hours, p *place.Problem, made *solve.Plan) []string {
 	c := newPlan(&h, p, made)
 	if len(made.Slots) != len(p.Acts) || len(made.Slack) != len(p.Acts) {
 		c.fault("%d slots and %d slacks for %d activities", len(made.Slots), len(made.Slack), len(p.Acts))
@@ -74,14 +75,14 @@ func Plan(h Hours, p *solve.Problem, made *solve.Plan) []string {
 }
 
 // Figures are what a plan should say of itself, from where its slots lie.
-func Figures(h Hours, p *solve.Problem, slots []solve.Slot) solve.Plan {
+func Figures(h Hours, p *place.Problem, slots []place.Slot) solve.Plan {
 	return newPlan(&h, p, &solve.Plan{Slots: slots}).reckon()
 }
 
 // Missed lists the activities that begin after a latest start.
-func Missed(p *solve.Problem, made *solve.Plan) (late []int) {
+func Missed(p *place.Problem, made *solve.Plan) (late []int) {
 	for i := range p.Acts {
-		if slices.ContainsFunc(p.Acts[i].Before, func(l solve.Link) bool { return misses(&l, made, i) }) {
+		if slices.ContainsFunc(p.Acts[i].Before, func(l place.Link) bool { return misses(&l, made, i) }) {
 			late = append(late, i)
 		}
 	}
@@ -90,7 +91,7 @@ func Missed(p *solve.Problem, made *solve.Plan) (late []int) {
 
 // ahead is the work that is still to do, and its minutes: all of it, what comes from Now on of
 // what is running, nothing of what is done.
-func (c *plan) ahead(i int) (work []solve.Span, left int) {
+func (c *plan) ahead(i int) (work []place.Span, left int) {
 	a, work := &c.Acts[i], c.Slots[i].Work
 	if a.Fact == nil {
 		return work, a.Work
@@ -104,7 +105,7 @@ func (c *plan) ahead(i int) (work []solve.Span, left int) {
 	return work, max(grain, a.Fact.Left)
 }
 
-func misses(l *solve.Link, made *solve.Plan, i int) bool {
+func misses(l *place.Link, made *solve.Plan, i int) bool {
 	end, until := made.Slots[l.On].End, l.Until
 	if until > 0 && l.Times != nil {
 		_, until = l.Times(end)
@@ -142,7 +143,7 @@ func (c *plan) usable(i, number int) bool {
 // through breaks, each day from its first minute.
 func (c *plan) long(i int) bool {
 	_, left := c.ahead(i)
-	return c.Acts[i].Unbroken && !slices.ContainsFunc(c.Spans, func(s solve.Span) bool { return s.To-s.From >= left })
+	return c.Acts[i].Unbroken && !slices.ContainsFunc(c.Spans, func(s place.Span) bool { return s.To-s.From >= left })
 }
 
 // whole looks at a slot as such, and at facts.
@@ -174,7 +175,7 @@ func (c *plan) stretches(i int) bool {
 		total += w.To - w.From
 		number := w.From / day
 		from, to := w.From-number*day, w.To-number*day
-		inside := slices.ContainsFunc(c.Spans, func(sp solve.Span) bool { return from >= sp.From && to <= sp.To })
+		inside := slices.ContainsFunc(c.Spans, func(sp place.Span) bool { return from >= sp.From && to <= sp.To })
 		if c.long(i) {
 			inside = from == c.opensAt() && to <= c.shutsAt()
 		}
@@ -202,7 +203,7 @@ func (c *plan) pauses(i int) {
 	for k := 1; k < len(work); k++ {
 		from, to := work[k-1].To, work[k].From
 		if from/day == to/day {
-			if slices.ContainsFunc(c.Spans, func(s solve.Span) bool { return s.From < to%day && s.To > from%day }) {
+			if slices.ContainsFunc(c.Spans, func(s place.Span) bool { return s.From < to%day && s.To > from%day }) {
 				c.fault("%d: pauses in working time from %d to %d", i, from, to)
 			}
 			continue
@@ -270,7 +271,7 @@ func (c *plan) waits(i int) {
 
 // sharing looks at every pair for people in two places, kit used twice and wet corners.
 func (c *plan) sharing() {
-	meets := func(a, b solve.Span) bool { return a.From < b.To && b.From < a.To }
+	meets := func(a, b place.Span) bool { return a.From < b.To && b.From < a.To }
 	for i := range c.Acts {
 		a, s := &c.Acts[i], &c.Slots[i]
 		mine, _ := c.ahead(i)
@@ -288,12 +289,12 @@ func (c *plan) sharing() {
 			}
 			if slices.ContainsFunc(s.People, func(who int) bool { return slices.Contains(t.People, who) }) {
 				for _, w := range mine {
-					if slices.ContainsFunc(theirs, func(v solve.Span) bool { return meets(w, v) }) {
+					if slices.ContainsFunc(theirs, func(v place.Span) bool { return meets(w, v) }) {
 						c.fault("%d and %d have the same person at %d", k, i, w.From)
 					}
 				}
 			}
-			if a.Kit >= 0 && a.Kit == o.Kit && s.Unit == t.Unit && meets(solve.Span{From: mine[0].From, To: s.End}, solve.Span{From: theirs[0].From, To: t.End}) {
+			if a.Kit >= 0 && a.Kit == o.Kit && s.Unit == t.Unit && meets(place.Span{From: mine[0].From, To: s.End}, place.Span{From: theirs[0].From, To: t.End}) {
 				c.fault("%d and %d have piece %d of kit %d at once", k, i, s.Unit, a.Kit)
 			}
 		}
@@ -352,7 +353,7 @@ func (c *plan) figures() {
 // first and the last work, and changes of room. Facts out of hours are no part of it.
 func (c *plan) walks(is *solve.Plan) {
 	type turn struct {
-		solve.Span
+		place.Span
 		room int
 	}
 	turns := map[[2]int][]turn{}
@@ -381,7 +382,7 @@ func (c *plan) walks(is *solve.Plan) {
 }
 
 // hoursIn is the minutes of working time in a piece of one day.
-func (c *plan) hoursIn(w solve.Span) (minutes int) {
+func (c *plan) hoursIn(w place.Span) (minutes int) {
 	number := w.From / day
 	if !c.Open(number) {
 		return 0

@@ -3,6 +3,8 @@ package solve
 import (
 	"slices"
 	"strings"
+
+	"scumble/schedule/place"
 )
 
 // What a bound rests on.
@@ -37,14 +39,14 @@ type load struct {
 
 // bound is the largest of several bounds. What is left to do is done from Now on, so that the
 // days of facts before the day of Now come on top.
-func bound(p *Problem) Bound {
-	heads, worst := reaches(p, p.least)
-	best := Bound{By: ByChain, Who: worst, Days: p.past.before}
+func bound(p *place.Problem) Bound {
+	heads, worst := reaches(p, p.Least)
+	best := Bound{By: ByChain, Who: worst, Days: p.Past.Before}
 	if worst >= 0 {
 		best.Days += heads[worst].days
 	}
-	if best.Days < p.past.days {
-		best = Bound{Days: p.past.days, By: ByFacts}
+	if best.Days < p.Past.Days {
+		best = Bound{Days: p.Past.Days, By: ByFacts}
 	}
 	turned := newMirror(p, 0)
 	for i := range p.Acts {
@@ -54,11 +56,11 @@ func bound(p *Problem) Bound {
 			turned.seen[l.On]++
 		}
 	}
-	tails, _ := reaches(turned.Problem, func(a *Activity) int {
-		if a.long { // it takes whole days from their start, which is their end here
+	tails, _ := reaches(turned.Problem, func(a *place.Activity) int {
+		if a.Long { // it takes whole days from their start, which is their end here
 			return 1
 		}
-		return a.rest
+		return a.Rest
 	})
 	for i := range p.Acts {
 		tails[i].begin = max(0, tails[i].begin) // what is running ends on the last day or before
@@ -70,8 +72,8 @@ func bound(p *Problem) Bound {
 }
 
 // loads are the kinds of work that share something.
-func loads(p *Problem) (list []load) {
-	add := func(b Bound, lanes int, takes func(a *Activity) int) {
+func loads(p *place.Problem) (list []load) {
+	add := func(b Bound, lanes int, takes func(a *place.Activity) int) {
 		times := make([]int, len(p.Acts))
 		for i := range p.Acts {
 			times[i] = takes(&p.Acts[i])
@@ -81,8 +83,8 @@ func loads(p *Problem) (list []load) {
 		}
 	}
 	people := len(p.People)
-	add(Bound{By: ByWork, Able: people}, people, func(a *Activity) int { return len(a.Needs) })
-	add(Bound{By: ByPairs, Able: people}, people/2, func(a *Activity) int { return min(1, len(a.Needs)/2) })
+	add(Bound{By: ByWork, Able: people}, people, func(a *place.Activity) int { return len(a.Needs) })
+	add(Bound{By: ByPairs, Able: people}, people/2, func(a *place.Activity) int { return min(1, len(a.Needs)/2) })
 	skills := map[byte]bool{}
 	for i := range p.Acts {
 		for k := range len(p.Acts[i].Needs) {
@@ -95,11 +97,11 @@ func loads(p *Problem) (list []load) {
 			for k := range p.People {
 				able += min(1, strings.Count(p.People[k].Skills, c))
 			}
-			add(Bound{By: BySkill, Who: skill, Able: able}, able, func(a *Activity) int { return strings.Count(a.Needs, c) })
+			add(Bound{By: BySkill, Who: skill, Able: able}, able, func(a *place.Activity) int { return strings.Count(a.Needs, c) })
 		}
 	}
 	for k, count := range p.Kits {
-		add(Bound{By: ByKit, Who: k, Able: count}, count, func(a *Activity) int {
+		add(Bound{By: ByKit, Who: k, Able: count}, count, func(a *place.Activity) int {
 			if a.Kit == k {
 				return 1
 			}
@@ -119,12 +121,12 @@ func loads(p *Problem) (list []load) {
 // what lies in one stretch weighs no more than the stretch. The functions here forget
 // pieces shorter than some length and let those that leave less than it of the longest
 // stretch fill it (bound L2 of Martello and Toth 1990).
-func raise(p *Problem, best *Bound, l *load, heads, tails []reach) {
+func raise(p *place.Problem, best *Bound, l *load, heads, tails []reach) {
 	longest := p.Calendar.Longest()
 	sizes := []int{0} // 0: all work, as it is
 	for i := range p.Acts {
-		if a := &p.Acts[i]; a.Unbroken && !a.long && a.rest > 0 && l.times[i] > 0 {
-			sizes = append(sizes, min(a.rest, longest-a.rest+1))
+		if a := &p.Acts[i]; a.Unbroken && !a.Long && a.Rest > 0 && l.times[i] > 0 {
+			sizes = append(sizes, min(a.Rest, longest-a.Rest+1))
 		}
 	}
 	slices.Sort(sizes)
@@ -138,12 +140,12 @@ func raise(p *Problem, best *Bound, l *load, heads, tails []reach) {
 			}
 			return minutes
 		}
-		fill(p, best, l, heads, tails, room(p.Calendar, weigh), func(a *Activity) int {
+		fill(p, best, l, heads, tails, room(p.Calendar, weigh), func(a *place.Activity) int {
 			switch {
 			case size == 0:
-				return p.least(a)
-			case a.Unbroken && !a.long:
-				return weigh(a.rest)
+				return p.Least(a)
+			case a.Unbroken && !a.Long:
+				return weigh(a.Rest)
 			}
 			return 0
 		}, size > 0)
@@ -152,10 +154,10 @@ func raise(p *Problem, best *Bound, l *load, heads, tails []reach) {
 
 // room is, for each minute of the working day, what the stretches of the day up to it weigh; the
 // last is all of it. The day turned round has the same stretches.
-func room(c *Calendar, weigh func(minutes int) int) func(from, to int) int {
+func room(c *place.Calendar, weigh func(minutes int) int) func(from, to int) int {
 	return func(from, to int) (sum int) {
-		for k, s := range c.spans {
-			low, high := max(from, c.before[k]), min(to, c.before[k]+s.To-s.From)
+		for k, s := range c.Spans {
+			low, high := max(from, c.Before[k]), min(to, c.Before[k]+s.To-s.From)
 			if low < high {
 				sum += weigh(high - low)
 			}
@@ -165,14 +167,14 @@ func room(c *Calendar, weigh func(minutes int) int) func(from, to int) int {
 }
 
 // fill counts the days that work weighed so takes, between all heads and tails.
-func fill(p *Problem, best *Bound, l *load, heads, tails []reach, room func(from, to int) int, weigh func(*Activity) int, unbroken bool) {
+func fill(p *place.Problem, best *Bound, l *load, heads, tails []reach, room func(from, to int) int, weigh func(*place.Activity) int, unbroken bool) {
 	var work []int
 	for i := range p.Acts {
-		if p.Acts[i].rest > 0 && l.times[i] > 0 && weigh(&p.Acts[i]) > 0 {
+		if p.Acts[i].Rest > 0 && l.times[i] > 0 && weigh(&p.Acts[i]) > 0 {
 			work = append(work, i)
 		}
 	}
-	length := p.Calendar.length
+	length := p.Calendar.Length
 	day := room(0, length)
 	if day == 0 || len(work) == 0 {
 		return
@@ -190,7 +192,7 @@ func fill(p *Problem, best *Bound, l *load, heads, tails []reach, room func(from
 			i := work[at]
 			k, _ := slices.BinarySearch(ends, tails[i].begin)
 			held[k] += weigh(&p.Acts[i]) * l.times[i]
-			worked[k] += p.least(&p.Acts[i]) * l.times[i]
+			worked[k] += p.Least(&p.Acts[i]) * l.times[i]
 		}
 		ahead := l.lanes * room(a%length, length)
 		sum, done := 0, 0
@@ -199,7 +201,7 @@ func fill(p *Problem, best *Bound, l *load, heads, tails []reach, room func(from
 			if sum, done = sum+held[k], done+worked[k]; sum == 0 {
 				continue
 			}
-			days := p.past.before + a/length + 1 + b/length
+			days := p.Past.Before + a/length + 1 + b/length
 			if a%length+b%length >= length || sum > l.lanes*room(a%length, length-b%length) {
 				between := max(0, sum-ahead-behind[k])
 				days += 1 + (between+l.lanes*day-1)/(l.lanes*day)
@@ -230,12 +232,12 @@ type reach struct {
 // reaches follows every chain of waits with nothing else in the way: the fewest days with
 // work in them up to the end of each step, and the earliest minute of that day. A day
 // between may be left out, so a new day starts at its first minute. The worst ends last.
-func reaches(p *Problem, least func(*Activity) int) (at []reach, worst int) {
+func reaches(p *place.Problem, least func(*place.Activity) int) (at []reach, worst int) {
 	at, worst = make([]reach, len(p.Acts)), -1
-	length := p.Calendar.length
-	for _, i := range p.order {
+	length := p.Calendar.Length
+	for _, i := range p.Order {
 		a := &p.Acts[i]
-		if a.done() {
+		if a.Done() {
 			at[i] = reach{0, length, -1} // what waits for it begins on day 1
 			continue
 		}
@@ -254,9 +256,9 @@ func reaches(p *Problem, least func(*Activity) int) (at []reach, worst int) {
 			}
 		}
 		work := least(a)
-		if a.Unbroken && !a.long {
-			for s := p.Calendar.span(r.minute); r.minute+work > p.Calendar.before[s+1]; s = p.Calendar.span(r.minute) {
-				if r.minute = p.Calendar.before[s+1]; r.minute >= length {
+		if a.Unbroken && !a.Long {
+			for s := p.Calendar.Span(r.minute); r.minute+work > p.Calendar.Before[s+1]; s = p.Calendar.Span(r.minute) {
+				if r.minute = p.Calendar.Before[s+1]; r.minute >= length {
 					r.days, r.minute = r.days+1, 0
 				}
 			}
@@ -276,16 +278,16 @@ func reaches(p *Problem, least func(*Activity) int) (at []reach, worst int) {
 // sameDay is the first work minute of the same day after a wait in site minutes
 // that begins when the work minute has ended; the length of the day or more when
 // the day is over.
-func sameDay(p *Problem, minute, lag int) int {
+func sameDay(p *place.Problem, minute, lag int) int {
 	if lag == 0 {
 		return minute
 	}
-	s := p.Calendar.span(max(0, minute-1))
-	clock := p.Calendar.spans[s].From + minute - p.Calendar.before[s] + lag
-	for k, sp := range p.Calendar.spans {
+	s := p.Calendar.Span(max(0, minute-1))
+	clock := p.Calendar.Spans[s].From + minute - p.Calendar.Before[s] + lag
+	for k, sp := range p.Calendar.Spans {
 		if clock < sp.To {
-			return p.Calendar.before[k] + max(0, clock-sp.From)
+			return p.Calendar.Before[k] + max(0, clock-sp.From)
 		}
 	}
-	return p.Calendar.length
+	return p.Calendar.Length
 }

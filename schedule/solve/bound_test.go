@@ -4,28 +4,30 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"scumble/schedule/place"
 )
 
 // alone is work of one person in one room.
-func alone(work int, unbroken bool, before ...Link) Activity {
-	return Activity{Work: work, Unbroken: unbroken, Needs: "p", Kit: -1, Hands: -1, Before: before}
+func alone(work int, unbroken bool, before ...place.Link) place.Activity {
+	return place.Activity{Work: work, Unbroken: unbroken, Needs: "p", Kit: -1, Hands: -1, Before: before}
 }
 
 func TestBoundsByHand(t *testing.T) {
 	for name, c := range map[string]struct {
-		acts []Activity
+		acts []place.Activity
 		want Bound
 	}{
 		// 450 of 480 minutes, but each stretch of 240 holds one piece of 150.
-		"pieces that leave no room": {[]Activity{alone(150, true), alone(150, true), alone(150, true)},
+		"pieces that leave no room": {[]place.Activity{alone(150, true), alone(150, true), alone(150, true)},
 			Bound{Days: 2, By: ByWork, Minutes: 450, Able: 1, Unbroken: true}},
 		// Nothing but ten minutes can be done on the first day and on the last: two days for the rest.
-		"a head and a tail": {[]Activity{alone(10, false), alone(300, false, Link{On: 0, Lag: 600}), alone(300, false, Link{On: 0, Lag: 600}),
-			alone(10, false, Link{On: 1, Lag: 600}, Link{On: 2, Lag: 600})},
+		"a head and a tail": {[]place.Activity{alone(10, false), alone(300, false, place.Link{On: 0, Lag: 600}), alone(300, false, place.Link{On: 0, Lag: 600}),
+			alone(10, false, place.Link{On: 1, Lag: 600}, place.Link{On: 2, Lag: 600})},
 			Bound{Days: 4, By: ByWork, Minutes: 600, Able: 1, Head: 480, Tail: 480}},
 	} {
-		p := &Problem{Calendar: NewCalendar([]Span{{480, 720}, {780, 1020}}, 1, [7]bool{true, true, true, true, true, true, true}, nil),
-			People: []Person{{Skills: "p"}}, Shut: [][]bool{nil}, Acts: c.acts}
+		p := &place.Problem{Calendar: place.NewCalendar([]place.Span{{From: 480, To: 720}, {From: 780, To: 1020}}, 1, [7]bool{true, true, true, true, true, true, true}, nil),
+			People: []place.Person{{Skills: "p"}}, Shut: [][]bool{nil}, Acts: c.acts}
 		plan, _, _ := Search(p, Effort{Placements: 100})
 		if got := plan.Least; got != c.want || plan.Days != got.Days {
 			t.Errorf("%s: %+v, want %+v; %d days", name, got, c.want, plan.Days)

@@ -6,12 +6,14 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"scumble/schedule/place"
 )
 
 // checker looks at a plan in site minutes only. It shares nothing with the search but
 // the problem.
 type checker struct {
-	*Problem
+	*place.Problem
 	plan   *Plan
 	count  []int  // of open days before each day
 	closed []bool // by day
@@ -30,18 +32,18 @@ func (c *checker) openDay(number int) (count int, open bool) {
 		} else if c.count = append(c.count, c.count[n-1]); !c.closed[n-1] {
 			c.count[n]++
 		}
-		c.closed = append(c.closed, !c.Calendar.weekly[(c.Calendar.weekday+n)%7] || c.Calendar.closed[n])
+		c.closed = append(c.closed, !c.Calendar.Weekly[(c.Calendar.Weekday+n)%7] || c.Calendar.Closed[n])
 	}
 	return c.count[number], !c.closed[number]
 }
 
 // open reports whether the site works in a minute.
 func (c *checker) open(m int) bool {
-	_, open := c.openDay(m / day)
-	return open && slices.ContainsFunc(c.Calendar.spans, func(s Span) bool { return m%day >= s.From && m%day < s.To })
+	_, open := c.openDay(m / place.Day)
+	return open && slices.ContainsFunc(c.Calendar.Spans, func(s place.Span) bool { return m%place.Day >= s.From && m%place.Day < s.To })
 }
 
-func checkPlan(p *Problem, plan *Plan) []string {
+func checkPlan(p *place.Problem, plan *Plan) []string {
 	c := &checker{Problem: p, plan: plan}
 	for i := range p.Acts {
 		c.one(i)
@@ -71,15 +73,15 @@ func (c *checker) one(i int) {
 		if a.Fact.End > 0 {
 			return
 		}
-		work, rest = slices.DeleteFunc(slices.Clone(work), func(p Span) bool { return p.To <= c.Now }), a.Fact.Left
+		work, rest = slices.DeleteFunc(slices.Clone(work), func(p place.Span) bool { return p.To <= c.Now }), a.Fact.Left
 	}
 	unbroken, long := a.Unbroken, a.Unbroken && rest > c.Calendar.Longest()
 	total := 0
 	for k, p := range work {
 		total += p.To - p.From
-		count, open := c.openDay(p.From / day)
-		if !open || marked(c.Shut[a.Room], count) || slices.ContainsFunc(s.People, func(w int) bool { return marked(c.People[w].Off, count) }) {
-			c.fault("%d: works on day %d when it cannot", i, p.From/day)
+		count, open := c.openDay(p.From / place.Day)
+		if !open || place.Marked(c.Shut[a.Room], count) || slices.ContainsFunc(s.People, func(w int) bool { return place.Marked(c.People[w].Off, count) }) {
+			c.fault("%d: works on day %d when it cannot", i, p.From/place.Day)
 		}
 		for m := p.From; m < p.To && !long; m++ {
 			if !c.open(m) {
@@ -90,13 +92,13 @@ func (c *checker) one(i int) {
 		if k == 0 {
 			continue
 		}
-		for m := work[k-1].To; m < p.From && m/day == work[k-1].From/day; m++ {
+		for m := work[k-1].To; m < p.From && m/place.Day == work[k-1].From/place.Day; m++ {
 			if c.open(m) {
 				c.fault("%d: pauses at %d", i, m)
 				break
 			}
 		}
-		for m := p.From - 1; m/day == p.From/day && m >= work[k-1].To; m-- {
+		for m := p.From - 1; m/place.Day == p.From/place.Day && m >= work[k-1].To; m-- {
 			if c.open(m) {
 				c.fault("%d: goes on at %d and not before", i, p.From)
 				break
@@ -108,7 +110,7 @@ func (c *checker) one(i int) {
 		c.fault("%d: works %d, needs %d", i, total, rest)
 	case unbroken && !long && len(work) != 1:
 		c.fault("%d: is broken: %v", i, work)
-	case work[0].To-work[0].From < min(goodStart, rest):
+	case work[0].To-work[0].From < min(place.GoodStart, rest):
 		c.fault("%d: begins for %v", i, work[0])
 	case work[0].From < c.Now || a.Fact == nil && work[0].From < a.From:
 		c.fault("%d: begins at %d, before it may", i, work[0].From)
@@ -143,7 +145,7 @@ func (c *checker) waits(i int) {
 func (c *checker) sharing() {
 	for i := range c.Acts {
 		x, a := &c.plan.Slots[i], &c.Acts[i]
-		ahead := func(s *Slot, a *Activity) (list []Span) {
+		ahead := func(s *place.Slot, a *place.Activity) (list []place.Span) {
 			for _, w := range s.Work {
 				if a.Fact == nil || a.Fact.End == 0 && w.From >= c.Now {
 					list = append(list, w)
@@ -195,7 +197,7 @@ func (c *checker) goals() {
 	for i := range c.Acts {
 		s := &c.plan.Slots[i]
 		want.Finish = max(want.Finish, s.End)
-		if a := c.Acts[i].Agreed; a > 0 && s.Begin/day != a-1 {
+		if a := c.Acts[i].Agreed; a > 0 && s.Begin/place.Day != a-1 {
 			want.Moved++
 		}
 		for _, l := range c.Acts[i].Before {
@@ -204,7 +206,7 @@ func (c *checker) goals() {
 			}
 		}
 		for _, w := range s.Work {
-			attended[w.From/day] = true
+			attended[w.From/place.Day] = true
 			worked := false // what a fact did out of hours makes no idle time and no move
 			for m := w.From; m < w.To && !worked; m++ {
 				worked = c.open(m)
@@ -213,14 +215,14 @@ func (c *checker) goals() {
 				if !worked {
 					continue
 				}
-				key := [2]int{w.From / day, who}
+				key := [2]int{w.From / place.Day, who}
 				turns[key] = append(turns[key], turn{w.From, w.To, c.Acts[i].Room})
 			}
 		}
 	}
 	want.Days = len(attended)
 	here := false
-	for n := range want.Finish/day + 1 {
+	for n := range want.Finish/place.Day + 1 {
 		_, open := c.openDay(n)
 		switch {
 		case attended[n] && !here:
@@ -251,8 +253,8 @@ func (c *checker) goals() {
 }
 
 // drawProblem makes a small problem with everything a problem can have.
-func drawProblem(t *rapid.T, most int) *Problem {
-	p := &Problem{Calendar: drawHours(t)}
+func drawProblem(t *rapid.T, most int) *place.Problem {
+	p := &place.Problem{Calendar: drawHours(t)}
 	mask := func(label string) (m []bool) {
 		for range rapid.IntRange(0, 4).Draw(t, label) {
 			m = append(m, rapid.IntRange(0, 3).Draw(t, label) == 0)
@@ -260,7 +262,7 @@ func drawProblem(t *rapid.T, most int) *Problem {
 		return m
 	}
 	for range rapid.IntRange(1, 3).Draw(t, "people") {
-		p.People = append(p.People, Person{Skills: rapid.SampledFrom([]string{"p", "lwp", "lp", "wp"}).Draw(t, "skills"), Off: mask("off")})
+		p.People = append(p.People, place.Person{Skills: rapid.SampledFrom([]string{"p", "lwp", "lp", "wp"}).Draw(t, "skills"), Off: mask("off")})
 	}
 	p.Kits = []int{1, 2}
 	p.Shut = [][]bool{mask("shut"), nil, mask("shut")}
@@ -272,11 +274,11 @@ func drawProblem(t *rapid.T, most int) *Problem {
 		}
 	}
 	for i := range rapid.IntRange(1, most).Draw(t, "activities") {
-		a := Activity{Room: rapid.IntRange(0, 2).Draw(t, "room"), Work: grain * rapid.IntRange(1, 60).Draw(t, "work"),
+		a := place.Activity{Room: rapid.IntRange(0, 2).Draw(t, "room"), Work: place.Grain * rapid.IntRange(1, 60).Draw(t, "work"),
 			Unbroken: rapid.Bool().Draw(t, "unbroken"), Needs: rapid.SampledFrom(able).Draw(t, "needs"),
 			Kit: rapid.IntRange(-1, 1).Draw(t, "kit"), Hands: rapid.IntRange(-1, 1).Draw(t, "hands")}
 		if rapid.IntRange(0, 5).Draw(t, "pinned") == 0 {
-			a.From = rapid.IntRange(0, 4*day).Draw(t, "from")
+			a.From = rapid.IntRange(0, 4*place.Day).Draw(t, "from")
 		}
 		if rapid.IntRange(0, 2).Draw(t, "promised") == 0 {
 			a.Agreed = rapid.IntRange(1, 8).Draw(t, "agreed")
@@ -285,13 +287,13 @@ func drawProblem(t *rapid.T, most int) *Problem {
 			if rapid.IntRange(0, i).Draw(t, "waits") > 1 {
 				continue
 			}
-			l := Link{On: on, Lag: rapid.SampledFrom([]int{0, 60, 700, 1500}).Draw(t, "lag")}
+			l := place.Link{On: on, Lag: rapid.SampledFrom([]int{0, 60, 700, 1500}).Draw(t, "lag")}
 			if rapid.IntRange(0, 2).Draw(t, "window") == 0 {
 				l.Until = l.Lag + rapid.IntRange(60, 2000).Draw(t, "until")
 			}
 			if least, most := l.Lag, l.Until; rapid.IntRange(0, 2).Draw(t, "air") == 0 {
 				l.Times = func(end int) (int, int) { // slower towards noon
-					more := min(end%day, day-end%day) / 20
+					more := min(end%place.Day, place.Day-end%place.Day) / 20
 					return least + more, most + more
 				}
 			}
@@ -311,35 +313,35 @@ func drawProblem(t *rapid.T, most int) *Problem {
 	return p
 }
 
-func drawHours(t *rapid.T) *Calendar {
-	spans := [][]Span{{{480, 720}, {780, 1020}}, {{450, 1000}}, {{0, 60}, {65, 100}, {1380, 1440}}}[rapid.IntRange(0, 2).Draw(t, "spans")]
+func drawHours(t *rapid.T) *place.Calendar {
+	spans := [][]place.Span{{{From: 480, To: 720}, {From: 780, To: 1020}}, {{From: 450, To: 1000}}, {{From: 0, To: 60}, {From: 65, To: 100}, {From: 1380, To: 1440}}}[rapid.IntRange(0, 2).Draw(t, "spans")]
 	weekly := [7]bool{}
 	weekly[rapid.IntRange(0, 6).Draw(t, "day")] = true
 	for d := range weekly {
 		weekly[d] = weekly[d] || rapid.Bool().Draw(t, "open")
 	}
-	return NewCalendar(spans, rapid.IntRange(0, 6).Draw(t, "weekday"), weekly, map[int]bool{rapid.IntRange(0, 10).Draw(t, "closed"): true})
+	return place.NewCalendar(spans, rapid.IntRange(0, 6).Draw(t, "weekday"), weekly, map[int]bool{rapid.IntRange(0, 10).Draw(t, "closed"): true})
 }
 
 // drawFacts lets some activities have begun, out of hours and out of order, too.
-func drawFacts(t *rapid.T, p *Problem) {
-	p.Now = grain * rapid.IntRange(0, 4*day/grain).Draw(t, "now")
+func drawFacts(t *rapid.T, p *place.Problem) {
+	p.Now = place.Grain * rapid.IntRange(0, 4*place.Day/place.Grain).Draw(t, "now")
 	until := 0 // nobody is at two things at once
 	for i := range p.Acts {
-		if p.Now < until+2*grain || rapid.IntRange(0, 2).Draw(t, "fact") > 0 {
+		if p.Now < until+2*place.Grain || rapid.IntRange(0, 2).Draw(t, "fact") > 0 {
 			continue
 		}
-		f := &Fact{Begin: rapid.IntRange(until, p.Now-1).Draw(t, "began")}
+		f := &place.Fact{Begin: rapid.IntRange(until, p.Now-1).Draw(t, "began")}
 		if rapid.Bool().Draw(t, "done") {
 			f.End = rapid.IntRange(f.Begin+1, p.Now).Draw(t, "ended")
 		} else {
-			f.Left = grain * rapid.IntRange(1, 30).Draw(t, "left")
+			f.Left = place.Grain * rapid.IntRange(1, 30).Draw(t, "left")
 		}
 		if until = f.End; until == 0 {
 			until = p.Now
 		}
-		if teams := p.teams[p.Acts[i].Needs]; rapid.Bool().Draw(t, "known") {
-			f.People = teams[0].orders[0]
+		if teams := p.Teams[p.Acts[i].Needs]; rapid.Bool().Draw(t, "known") {
+			f.People = teams[0].Orders[0]
 		}
 		p.Acts[i].Fact = f
 	}

@@ -1,17 +1,21 @@
 package solve
 
-import "testing"
+import (
+	"testing"
+
+	"scumble/schedule/place"
+)
 
 // On Tuesday at ten: one thing was done on Saturday, out of hours, one is running, one
 // was promised for Tuesday and one for Monday, which is over.
 func TestFactsStayAndPromisesAreCounted(t *testing.T) {
-	now := 3*day + 600 // day 0 is a Saturday
-	p := &Problem{
-		Calendar: NewCalendar([]Span{{480, 720}, {780, 1020}}, 6, [7]bool{false, true, true, true, true, true, false}, nil),
-		People:   []Person{{Skills: "p"}}, Shut: [][]bool{nil}, Now: now,
-		Acts: []Activity{
-			{Work: 60, Needs: "p", Kit: -1, Hands: -1, Fact: &Fact{Begin: 1100, End: 1200, People: []int{0}}},
-			{Work: 300, Needs: "p", Kit: -1, Hands: -1, Fact: &Fact{Begin: 2*day + 960, People: []int{0}, Left: 180}, Before: []Link{{On: 2}}},
+	now := 3*place.Day + 600 // day 0 is a Saturday
+	p := &place.Problem{
+		Calendar: place.NewCalendar([]place.Span{{From: 480, To: 720}, {From: 780, To: 1020}}, 6, [7]bool{false, true, true, true, true, true, false}, nil),
+		People:   []place.Person{{Skills: "p"}}, Shut: [][]bool{nil}, Now: now,
+		Acts: []place.Activity{
+			{Work: 60, Needs: "p", Kit: -1, Hands: -1, Fact: &place.Fact{Begin: 1100, End: 1200, People: []int{0}}},
+			{Work: 300, Needs: "p", Kit: -1, Hands: -1, Fact: &place.Fact{Begin: 2*place.Day + 960, People: []int{0}, Left: 180}, Before: []place.Link{{On: 2}}},
 			{Work: 60, Needs: "p", Kit: -1, Hands: -1, Agreed: 1 + 3},
 			{Work: 60, Needs: "p", Kit: -1, Hands: -1, Agreed: 1 + 2}}}
 	plan, _, failure := Search(p, Effort{})
@@ -25,7 +29,7 @@ func TestFactsStayAndPromisesAreCounted(t *testing.T) {
 		t.Errorf("done: %+v", s)
 	}
 	// Monday 16:00 to 17:00 and Tuesday 8:00 to 10:00 are over; three hours are left.
-	if s := plan.Slots[1]; s.Begin != 2*day+960 || s.End != 3*day+840 || len(s.Work) != 4 {
+	if s := plan.Slots[1]; s.Begin != 2*place.Day+960 || s.End != 3*place.Day+840 || len(s.Work) != 4 {
 		t.Errorf("running: %+v", s)
 	}
 	if plan.Days != 3 || plan.Visits != 1 || plan.Moved != 1 || plan.Slack[0] != 0 {

@@ -3,6 +3,8 @@ package solve
 import (
 	"math/bits"
 	"slices"
+
+	"scumble/schedule/place"
 )
 
 // chance gives the same numbers everywhere (splitmix64, Steele, Lea and Flood 2014).
@@ -42,7 +44,7 @@ const (
 // Vecchi 1983). Rounds grow, whatever the effort, so that a longer search begins as a
 // shorter one does.
 func (s *search) improve() {
-	if !slices.ContainsFunc(s.Acts, func(a Activity) bool { return a.Fact == nil }) {
+	if !slices.ContainsFunc(s.Acts, func(a place.Activity) bool { return a.Fact == nil }) {
 		return
 	}
 	s.now = s.best
@@ -73,7 +75,7 @@ func (s *search) improve() {
 			}
 			switch {
 			case !cold && a.score <= s.now.score+warmth*heat*s.unit()*s.unit(),
-				cold && !s.now.goal.less(a.goal):
+				cold && !s.now.goal.Less(a.goal):
 				s.now = a
 			}
 		}
@@ -87,15 +89,15 @@ func (s *search) fewerDays() {
 		improved = false
 		s.now = s.best
 		for _, d := range s.leastUsed() {
-			if marked(s.past.open, d) || !s.going() {
+			if place.Marked(s.Past.Open, d) || !s.going() {
 				continue
 			}
 			a := s.spare(nil)
-			a.copy(s.now.board)
-			for len(a.drop) <= d {
-				a.drop = append(a.drop, false)
+			a.Copy(s.now.Board)
+			for len(a.Drop) <= d {
+				a.Drop = append(a.Drop, false)
 			}
-			a.drop[d] = true
+			a.Drop[d] = true
 			if s.build(a) && s.best == a {
 				improved = true
 				break
@@ -117,11 +119,11 @@ func (s *search) beginLater() {
 	}
 	for free := 1; free <= min(last, latestFirst) && s.going(); free++ {
 		a := s.spare(nil)
-		a.copy(s.now.board)
-		clear(a.floor)
-		a.drop = a.drop[:0]
+		a.Copy(s.now.Board)
+		clear(a.Floor)
+		a.Drop = a.Drop[:0]
 		for d := range free {
-			a.drop = append(a.drop, !marked(s.past.open, d))
+			a.Drop = append(a.Drop, !place.Marked(s.Past.Open, d))
 		}
 		s.build(a)
 	}
@@ -140,12 +142,12 @@ func (s *search) beginEarlier() {
 	first := slices.IndexFunc(s.now.worked, func(m int) bool { return m > 0 })
 	for by := first; by > 0 && s.best == s.now && s.going(); by-- {
 		a := s.spare(nil)
-		a.copy(s.now.board)
-		for i := range a.floor {
-			a.key[i] = float64(s.now.slots[i].from)
-			a.floor[i] = max(0, a.floor[i]-by*s.Calendar.length)
+		a.Copy(s.now.Board)
+		for i := range a.Floor {
+			a.Key[i] = float64(s.now.Slots[i].From)
+			a.Floor[i] = max(0, a.Floor[i]-by*s.Calendar.Length)
 		}
-		a.drop = slices.Delete(a.drop, 0, min(by, len(a.drop)))
+		a.Drop = slices.Delete(a.Drop, 0, min(by, len(a.Drop)))
 		s.build(a)
 	}
 	s.moved, s.now = s.found, s.best
@@ -176,18 +178,18 @@ func (s *search) justify(a *attempt) *attempt {
 	}
 	s.left -= len(s.Acts) + 1
 	back := s.mirror.pack(a)
-	if back.endless {
+	if back.Endless {
 		return a
 	}
 	b := s.spare(a)
-	b.copy(a.board)
-	b.near = false
-	stay := a.goal.late > 0 || s.below(4) == 0 || s.mirror.days() < a.goal.days
-	end := (s.mirror.last + 1) * s.Calendar.length
-	for i := range b.key {
-		b.key[i] = float64(end - back.slots[i].to)
-		if b.floor[i] = 0; stay && s.Acts[i].Fact == nil {
-			b.floor[i] = end - back.slots[i].to
+	b.Copy(a.Board)
+	b.Near = false
+	stay := a.goal.Late > 0 || s.below(4) == 0 || s.mirror.days() < a.goal.Days
+	end := (s.mirror.last + 1) * s.Calendar.Length
+	for i := range b.Key {
+		b.Key[i] = float64(end - back.Slots[i].To)
+		if b.Floor[i] = 0; stay && s.Acts[i].Fact == nil {
+			b.Floor[i] = end - back.Slots[i].To
 		}
 	}
 	if s.build(b) && b.score <= a.score {
@@ -200,20 +202,20 @@ func (s *search) justify(a *attempt) *attempt {
 // somewhere. Fine changes are small.
 func (s *search) disturb(a *attempt, fine bool) {
 	end := 0.0
-	for i := range a.key {
-		a.key[i] = float64(s.now.slots[i].from)
-		end = max(end, a.key[i])
+	for i := range a.Key {
+		a.Key[i] = float64(s.now.Slots[i].From)
+		end = max(end, a.Key[i])
 	}
-	a.near, a.hold, a.worth = s.below(8) == 0, s.now.hold, 0
-	if copy(a.floor, s.now.floor); s.below(3) == 0 {
-		clear(a.floor) // the days that are free stay free
-		a.drop = s.freeDays(a.drop[:0])
+	a.Near, a.Hold, a.Worth = s.below(8) == 0, s.now.Hold, 0
+	if copy(a.Floor, s.now.Floor); s.below(3) == 0 {
+		clear(a.Floor) // the days that are free stay free
+		a.Drop = s.freeDays(a.Drop[:0])
 	}
 	if fine && s.below(2) == 0 {
-		a.worth = moveWorth
+		a.Worth = place.MoveWorth
 	}
-	a.drop = append(a.drop[:0], s.now.drop...)
-	length := float64(s.Calendar.length)
+	a.Drop = append(a.Drop[:0], s.now.Drop...)
+	length := float64(s.Calendar.Length)
 	kind := s.below(13)
 	switch {
 	case fine && kind < 8:
@@ -233,10 +235,10 @@ func (s *search) disturb(a *attempt, fine bool) {
 func (s *search) blur(a *attempt, end, width float64) {
 	from := s.between(-width, end)
 	reach := width * s.between(0.2, 1.2)
-	for i, k := range a.key {
+	for i, k := range a.Key {
 		if k >= from && k <= from+width {
-			a.key[i] += reach * s.between(-0.5, 0.5)
-			a.floor[i] = 0
+			a.Key[i] += reach * s.between(-0.5, 0.5)
+			a.Floor[i] = 0
 		}
 	}
 }
@@ -244,13 +246,13 @@ func (s *search) blur(a *attempt, end, width float64) {
 // shift lets a room go ahead or stand back from some time on.
 func (s *search) shift(a *attempt, room int, from, by float64) {
 	later := by > 0 && s.below(2) == 0 // it begins later though it need not
-	for i, k := range a.key {
+	for i, k := range a.Key {
 		if s.Acts[i].Room == room && k >= from {
-			a.key[i] += by
-			if a.floor[i] > 0 {
-				a.floor[i] = max(0, a.floor[i]+int(by))
+			a.Key[i] += by
+			if a.Floor[i] > 0 {
+				a.Floor[i] = max(0, a.Floor[i]+int(by))
 			} else if later {
-				a.floor[i] = max(0, s.now.slots[i].from+int(by))
+				a.Floor[i] = max(0, s.now.Slots[i].From+int(by))
 			}
 		}
 	}
@@ -274,14 +276,14 @@ func (s *search) pull(a *attempt, by float64) {
 			return
 		}
 		pulled[i] = true
-		a.key[i] -= by
-		a.floor[i] = max(0, a.floor[i]-int(by))
+		a.Key[i] -= by
+		a.Floor[i] = max(0, a.Floor[i]-int(by))
 		for _, l := range s.Acts[i].Before {
 			pull(l.On, depth+1)
 		}
 	}
-	for i := range s.now.slots {
-		if (s.now.slots[i].to-1)/s.Calendar.length == day && s.below(2) == 0 {
+	for i := range s.now.Slots {
+		if (s.now.Slots[i].To-1)/s.Calendar.Length == day && s.below(2) == 0 {
 			pull(i, 0)
 		}
 	}
@@ -299,47 +301,47 @@ func (s *search) freeDays(drop []bool) []bool {
 // after a day by one, or all of them.
 func (s *search) otherDays(a *attempt) {
 	last := len(s.now.worked)
-	for len(a.drop) < last+3 {
-		a.drop = append(a.drop, false)
+	for len(a.Drop) < last+3 {
+		a.Drop = append(a.Drop, false)
 	}
 	d := s.below(last)
 	switch s.below(7) {
 	case 0, 1:
-		a.drop[d] = !a.drop[d]
+		a.Drop[d] = !a.Drop[d]
 	case 2:
-		a.drop[d], a.drop[d+1] = a.drop[d+1], a.drop[d]
+		a.Drop[d], a.Drop[d+1] = a.Drop[d+1], a.Drop[d]
 	case 3:
-		a.drop = slices.Insert(s.freeDays(a.drop[:0]), d, true)
+		a.Drop = slices.Insert(s.freeDays(a.Drop[:0]), d, true)
 	case 4:
-		a.drop = s.freeDays(a.drop[:0])
-		if free := slices.Index(a.drop[d:], true); free >= 0 {
-			a.drop = slices.Delete(a.drop, d+free, d+free+1)
+		a.Drop = s.freeDays(a.Drop[:0])
+		if free := slices.Index(a.Drop[d:], true); free >= 0 {
+			a.Drop = slices.Delete(a.Drop, d+free, d+free+1)
 		}
 	case 5:
-		clear(a.drop)
+		clear(a.Drop)
 	default:
-		a.drop = a.drop[:0]
+		a.Drop = a.Drop[:0]
 		if s.below(3) == 0 {
 			for range s.below(latestFirst) {
-				a.drop = append(a.drop, true)
+				a.Drop = append(a.Drop, true)
 			}
 		}
-		for range s.now.goal.days {
+		for range s.now.goal.Days {
 			for range s.below(3) * s.below(2) {
-				a.drop = append(a.drop, true)
+				a.Drop = append(a.Drop, true)
 			}
-			a.drop = append(a.drop, false)
+			a.Drop = append(a.Drop, false)
 		}
 	}
-	for d := range a.drop {
-		if marked(s.past.open, d) {
-			a.drop[d] = false
+	for d := range a.Drop {
+		if place.Marked(s.Past.Open, d) {
+			a.Drop[d] = false
 		}
 	}
 	if s.below(2) == 0 {
-		clear(a.floor)
+		clear(a.Floor)
 	}
 	if s.below(4) == 0 {
-		a.hold = !a.hold
+		a.Hold = !a.Hold
 	}
 }

@@ -4,6 +4,8 @@ import (
 	"slices"
 
 	"scumble/schedule/exact"
+	"scumble/schedule/model"
+	"scumble/schedule/place"
 )
 
 // What a question near a plan may spend (own defaults, settled on made-up jobs of 200 steps).
@@ -28,7 +30,7 @@ func (s *search) nearby(conflicts int) (spent int) {
 			return spent
 		}
 		ask := s.unload
-		if round%2 > 0 && s.best.goal.late > 0 || round%4 == 3 {
+		if round%2 > 0 && s.best.goal.Late > 0 || round%4 == 3 {
 			ask = s.askNear
 		}
 		status, met := ask(many)
@@ -47,24 +49,24 @@ func (s *search) nearby(conflicts int) (spent int) {
 // first part of its goal that may be, or in another by chance.
 func (s *search) askNear(many int) (exact.Status, int) {
 	s.now = s.best
-	b := s.now.board
+	b := s.now.Board
 	centre, part := s.centre()
 	near := s.neighbours(many, func(i int) int {
-		sl := &b.slots[i]
-		return max(0, sl.from-centre, centre-sl.to)
+		sl := &b.Slots[i]
+		return max(0, sl.From-centre, centre-sl.To)
 	})
 	last := 0
-	for i := range b.slots {
-		last = max(last, (b.slots[i].to-1)/s.Calendar.length)
+	for i := range b.Slots {
+		last = max(last, (b.Slots[i].To-1)/s.Calendar.Length)
 	}
 	q := *s.Problem
 	m, late := s.modelNear(&q, last+1+nearDays, near, nearDays)
 	if m == nil {
 		return exact.None, s.effort.Conflicts
 	}
-	m.beside(s.Problem)
-	now := []int{late, s.best.goal.days - len(s.past.closed), s.best.goal.visits, m.finishDay(s.best.goal)}
-	for k, v := range []exact.Var{m.lates, m.days, m.visits, m.finish} {
+	m.Beside(s.Problem)
+	now := []int{late, s.best.goal.Days - len(s.Past.Closed), s.best.goal.Visits, m.FinishDay(s.best.goal)}
+	for k, v := range []exact.Var{m.Lates, m.Days, m.Visits, m.Finish} {
 		switch {
 		case k < part:
 			m.Clause(v.AtMost(now[k]))
@@ -79,12 +81,12 @@ func (s *search) askNear(many int) (exact.Status, int) {
 // unload asks for a plan on the same days with less to do on one of them that has little, which is a
 // way to do without it: something moves to another day, and its neighbours in time make room.
 func (s *search) unload(many int) (exact.Status, int) {
-	b := s.now.board
+	b := s.now.Board
 	days := s.leastUsed()
 	gone := days[min(len(days)-1, s.below(len(days)/4+1)*s.below(2))]
 	var there []int
-	for i := range b.slots {
-		if b.Acts[i].Fact == nil && b.slots[i].on(gone, s.Calendar.length) {
+	for i := range b.Slots {
+		if b.Acts[i].Fact == nil && b.Slots[i].On(gone, s.Calendar.Length) {
 			there = append(there, i)
 		}
 	}
@@ -92,47 +94,47 @@ func (s *search) unload(many int) (exact.Status, int) {
 		return exact.None, 0
 	}
 	q, count := onDays(s.Problem, s.now.worked)
-	at := func(i int) piece {
-		return piece{q.Calendar.from(b.slots[i].Begin), q.Calendar.upTo(b.slots[i].End)}
+	at := func(i int) place.Piece {
+		return place.Piece{From: q.Calendar.From(b.Slots[i].Begin), To: q.Calendar.UpTo(b.Slots[i].End)}
 	}
 	moved := there[s.below(len(there))]
-	centre := at(moved).from + int(s.between(-unloadReach, unloadReach)*float64(s.Calendar.length))
+	centre := at(moved).From + int(s.between(-unloadReach, unloadReach)*float64(s.Calendar.Length))
 	near := s.neighbours(many, func(i int) int {
 		if i == moved {
 			return -1
 		}
 		p := at(i)
-		return max(0, p.from-centre, centre-p.to)
+		return max(0, p.From-centre, centre-p.To)
 	})
 	m, late := s.modelNear(q, count, near, unloadDays)
 	if m == nil {
 		return exact.None, s.effort.Conflicts
 	}
-	m.Clause(m.lates.AtMost(late))
+	m.Clause(m.Lates.AtMost(late))
 	for _, i := range near {
 		if i == moved || !slices.Contains(there, i) {
-			m.off(i, s.Calendar.Day(gone))
+			m.Off(i, s.Calendar.Day(gone))
 		}
 	}
 	a, status := s.answer(m)
-	if a != nil && a.goal.late <= s.now.goal.late && a.goal.days <= s.now.goal.days {
+	if a != nil && a.goal.Late <= s.now.goal.Late && a.goal.Days <= s.now.goal.Days {
 		s.now = a
 	}
 	return status, m.Conflicts
 }
 
 // answer asks, and notes what is found if it is the best.
-func (s *search) answer(m *model) (*attempt, exact.Status) {
-	m.suggest(m.near)
-	status, _ := m.Solver.Search(exact.Limit{Conflicts: nearConflicts, First: m.starts(), Stop: s.effort.Stop})
+func (s *search) answer(m *model.Model) (*attempt, exact.Status) {
+	m.GuideBy(m.Near)
+	status, _ := m.Solver.Search(exact.Limit{Conflicts: nearConflicts, First: m.Starts(), Stop: s.effort.Stop})
 	if status != exact.Found {
 		return nil, status
 	}
-	a := &attempt{board: m.board(s.Problem)}
-	if a.endless {
+	a := &attempt{Board: m.Board(s.Problem)}
+	if a.Endless {
 		return nil, exact.Open
 	}
-	if a.weigh(); a.goal.less(s.best.goal) {
+	if a.weigh(); a.goal.Less(s.best.goal) {
 		s.note(a)
 	}
 	return a, status
@@ -153,16 +155,16 @@ func (s *search) neighbours(many int, distance func(i int) int) (near []int) {
 // modelNear is a question about what is near in the plan that is now, and tells how many of its windows
 // are missed there: what is near may move some days beyond the first and the last of it, all that lies
 // beside it or waits for it stays, and what else there is counts as done.
-func (s *search) modelNear(q *Problem, most int, near []int, days int) (m *model, late int) {
-	b, length := s.now.board, q.Calendar.length
-	sc := scope{people: true, kits: true, near: b, free: make([]bool, len(b.Acts))}
+func (s *search) modelNear(q *place.Problem, most int, near []int, days int) (m *model.Model, late int) {
+	b, length := s.now.Board, q.Calendar.Length
+	sc := model.Scope{Crew: true, Gear: true, Near: b, Free: make([]bool, len(b.Acts))}
 	first, last := most*length, 0
 	keep := make([]bool, len(b.Acts))
 	for _, i := range near {
-		sc.free[i], keep[i] = true, true
-		at := q.Calendar.from(b.slots[i].Begin)
+		sc.Free[i], keep[i] = true, true
+		at := q.Calendar.From(b.Slots[i].Begin)
 		first, last = min(first, at), max(last, at)
-		for _, l := range b.Acts[i].after {
+		for _, l := range b.Acts[i].After {
 			keep[l.On] = true
 		}
 		for _, k := range b.Acts[i].Wet {
@@ -170,33 +172,33 @@ func (s *search) modelNear(q *Problem, most int, near []int, days int) (m *model
 		}
 	}
 	first, last = max(0, first-days*length), min(most*length, last+days*length)
-	sc.from, sc.to = q.Calendar.begins(first), q.Calendar.begins(last)
+	sc.From, sc.To = q.Calendar.Begins(first), q.Calendar.Begins(last)
 	q.Acts = slices.Clone(q.Acts)
 	for i := range q.Acts {
-		begin, end := q.Calendar.from(b.slots[i].Begin), q.Calendar.upTo(b.slots[i].End)
+		begin, end := q.Calendar.From(b.Slots[i].Begin), q.Calendar.UpTo(b.Slots[i].End)
 		if q.Acts[i].Fact == nil && !keep[i] && (begin > last+length || end < first) {
-			q.Acts[i].Fact = &Fact{Begin: b.slots[i].Begin, End: b.slots[i].End}
+			q.Acts[i].Fact = &place.Fact{Begin: b.Slots[i].Begin, End: b.Slots[i].End}
 		}
 	}
 	for i := range q.Acts {
 		for _, l := range q.Acts[i].Before {
-			end := b.slots[l.On].End
-			if l.Until > 0 && b.slots[i].Begin > end+l.LatestAfter(end) && (q.Acts[i].Fact == nil || q.Acts[l.On].done()) {
+			end := b.Slots[l.On].End
+			if l.Until > 0 && b.Slots[i].Begin > end+l.LatestAfter(end) && (q.Acts[i].Fact == nil || q.Acts[l.On].Done()) {
 				late++
 			}
 		}
 	}
-	return newModel(q, most, sc), late
+	return model.NewModel(q, most, sc), late
 }
 
 // onDays is the problem with the site open only on the days attended, and tells how many these are.
-func onDays(p *Problem, worked []int) (*Problem, int) {
+func onDays(p *place.Problem, worked []int) (*place.Problem, int) {
 	q := *p
 	closed := map[int]bool{}
 	var counts []int
 	next := 0
 	for d, m := range worked {
-		if m == 0 && !marked(p.past.open, d) {
+		if m == 0 && !place.Marked(p.Past.Open, d) {
 			continue
 		}
 		counts = append(counts, d)
@@ -207,11 +209,11 @@ func onDays(p *Problem, worked []int) (*Problem, int) {
 		next++
 	}
 	c := p.Calendar
-	q.Calendar = NewCalendar(c.spans, c.weekday, c.weekly, closed)
+	q.Calendar = place.NewCalendar(c.Spans, c.Weekday, c.Weekly, closed)
 	chosen := func(mask []bool) []bool {
 		out := make([]bool, len(counts))
 		for k, d := range counts {
-			out[k] = marked(mask, d)
+			out[k] = place.Marked(mask, d)
 		}
 		return out
 	}
@@ -220,37 +222,37 @@ func onDays(p *Problem, worked []int) (*Problem, int) {
 		q.Shut = append(q.Shut, chosen(p.Shut[r]))
 	}
 	for k := range p.People {
-		q.People = append(q.People, Person{p.People[k].Skills, chosen(p.People[k].Off)})
+		q.People = append(q.People, place.Person{Skills: p.People[k].Skills, Off: chosen(p.People[k].Off)})
 	}
-	q.past.open = chosen(p.past.open)
+	q.Past.Open = chosen(p.Past.Open)
 	return &q, len(counts)
 }
 
 // centre is the work minute round which to look, and the part of the goal to better: a window
 // that is missed; a day with little work; a day before a gap; the end.
 func (s *search) centre() (at, part int) {
-	b := s.best.board
-	if s.best.goal.late > 0 && s.below(4) > 0 {
+	b := s.best.Board
+	if s.best.goal.Late > 0 && s.below(4) > 0 {
 		var late []int
 		for i := range b.Acts {
-			if other, _ := b.missed(i, &b.slots[i]); other >= 0 {
+			if other, _ := b.Missed(i, &b.Slots[i]); other >= 0 {
 				late = append(late, i)
 			}
 		}
 		if len(late) > 0 {
-			return b.slots[late[s.below(len(late))]].from, 0
+			return b.Slots[late[s.below(len(late))]].From, 0
 		}
 	}
 	days := s.leastUsed()
 	kind := s.below(10)
 	switch {
-	case s.best.goal.visits > 1 && kind < 2:
-		return s.gap()*s.Calendar.length + s.Calendar.length/2, 2
+	case s.best.goal.Visits > 1 && kind < 2:
+		return s.gap()*s.Calendar.Length + s.Calendar.Length/2, 2
 	case kind < 8 && len(days) > 0:
 		d := days[min(len(days)-1, s.below(max(3, len(days)/2)))]
-		return d*s.Calendar.length + s.Calendar.length/2, 1
+		return d*s.Calendar.Length + s.Calendar.Length/2, 1
 	}
-	return (len(s.best.worked) - 1) * s.Calendar.length, 3
+	return (len(s.best.worked) - 1) * s.Calendar.Length, 3
 }
 
 // gap is an attended day before one that is not, by chance.

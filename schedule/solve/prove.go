@@ -4,6 +4,8 @@ import (
 	"slices"
 
 	"scumble/schedule/exact"
+	"scumble/schedule/model"
+	"scumble/schedule/place"
 )
 
 // Proof is how much of a plan is known to be as good as can be, of all plans that end within
@@ -30,7 +32,7 @@ const (
 func (s *search) prove() (proof Proof) {
 	open := 0
 	for i := range s.Acts {
-		if !s.Acts[i].done() {
+		if !s.Acts[i].Done() {
 			open++
 		}
 	}
@@ -46,15 +48,15 @@ func (s *search) prove() (proof Proof) {
 		q.left -= s.nearby(q.left / nearShare)
 	}
 	defer func() { proof.Within, proof.Conflicts = q.within, s.effort.Conflicts-q.left }()
-	q.within = s.Calendar.Count((s.best.goal.finish-1)/day) + 1 + moreDays
+	q.within = s.Calendar.Count((s.best.goal.Finish-1)/place.Day) + 1 + moreDays
 	proof.Late = q.late()
-	if slices.ContainsFunc(s.Acts, func(a Activity) bool { return a.Agreed > 0 }) {
+	if slices.ContainsFunc(s.Acts, func(a place.Activity) bool { return a.Agreed > 0 }) {
 		return proof // what was agreed weighs against days
 	}
 	proof.Days = q.days()
-	if m := q.model(s.best.goal.days); m != nil {
-		proof.Visits = q.settle(m, m.visits, func(g goal) int { return g.visits })
-		proof.Finish = q.settle(m, m.finish, m.finishDay) && proof.Visits
+	if m := q.model(s.best.goal.Days); m != nil {
+		proof.Visits = q.settle(m, m.Visits, func(g place.Goal) int { return g.Visits })
+		proof.Finish = q.settle(m, m.Finish, m.FinishDay) && proof.Visits
 	}
 	return proof
 }
@@ -68,15 +70,15 @@ type questions struct {
 
 // late finds the fewest windows missed.
 func (q *questions) late() bool {
-	if q.best.goal.late == 0 {
+	if q.best.goal.Late == 0 {
 		return true
 	}
-	m := newModel(q.Problem, q.within, scope{people: true, kits: true})
+	m := model.NewModel(q.Problem, q.within, model.Scope{Crew: true, Gear: true})
 	if m == nil {
 		return false
 	}
 	return q.share(lateShare, func() bool {
-		return q.settle(m, m.lates, func(g goal) int { return g.late })
+		return q.settle(m, m.Lates, func(g place.Goal) int { return g.Late })
 	})
 }
 
@@ -91,15 +93,15 @@ func (q *questions) share(part int, ask func() bool) bool {
 
 // days finds the fewest days: first for the work alone, then with rooms shut, people away and windows.
 func (q *questions) days() bool {
-	if q.least.Days < q.best.goal.days {
-		before := q.past.before
-		days, spent := fewest(q.Problem, undone(q.Problem), max(1, q.least.Days-before), q.left/bareShare, q.effort.Stop)
+	if q.least.Days < q.best.goal.Days {
+		before := q.Past.Before
+		days, spent := model.Fewest(q.Problem, undone(q.Problem), max(1, q.least.Days-before), q.left/bareShare, q.effort.Stop)
 		if q.left -= spent; before+days > q.least.Days {
 			q.least = Bound{Days: before + days, By: ByOrder}
 		}
 	}
-	for q.best.goal.days > q.least.Days {
-		m := q.model(q.best.goal.days - 1)
+	for q.best.goal.Days > q.least.Days {
+		m := q.model(q.best.goal.Days - 1)
 		if m == nil {
 			return false
 		}
@@ -109,7 +111,7 @@ func (q *questions) days() bool {
 		case exact.None:
 			return true
 		case exact.Open:
-			return q.share(daysShare, q.fewer) || q.best.goal.days <= q.least.Days
+			return q.share(daysShare, q.fewer) || q.best.goal.Days <= q.least.Days
 		}
 	}
 	return true
@@ -117,15 +119,15 @@ func (q *questions) days() bool {
 
 // fewer looks for fewer days, however many.
 func (q *questions) fewer() bool {
-	m := newModel(q.Problem, q.within, scope{people: true, kits: true})
-	m.Clause(m.lates.AtMost(q.best.goal.late))
-	return q.settle(m, m.days, func(g goal) int { return g.days - len(q.past.closed) })
+	m := model.NewModel(q.Problem, q.within, model.Scope{Crew: true, Gear: true})
+	m.Clause(m.Lates.AtMost(q.best.goal.Late))
+	return q.settle(m, m.Days, func(g place.Goal) int { return g.Days - len(q.Past.Closed) })
 }
 
 // undone are the activities that are not done.
-func undone(p *Problem) (list []int) {
+func undone(p *place.Problem) (list []int) {
 	for i := range p.Acts {
-		if !p.Acts[i].done() {
+		if !p.Acts[i].Done() {
 			list = append(list, i)
 		}
 	}
@@ -133,21 +135,21 @@ func undone(p *Problem) (list []int) {
 }
 
 // model is the problem with so many days attended and no more windows missed than by the best plan.
-func (q *questions) model(days int) *model {
-	sc := scope{people: true, kits: true}
-	if q.past.days == 0 {
-		sc.attend = days
+func (q *questions) model(days int) *model.Model {
+	sc := model.Scope{Crew: true, Gear: true}
+	if q.Past.Days == 0 {
+		sc.Attend = days
 	}
-	m := newModel(q.Problem, q.within, sc)
+	m := model.NewModel(q.Problem, q.within, sc)
 	if m != nil {
-		m.Clause(m.days.AtMost(days - len(q.past.closed)))
-		m.Clause(m.lates.AtMost(q.best.goal.late))
+		m.Clause(m.Days.AtMost(days - len(q.Past.Closed)))
+		m.Clause(m.Lates.AtMost(q.best.goal.Late))
 	}
 	return m
 }
 
 // settle makes one part of the goal as small as can be, and keeps it so.
-func (q *questions) settle(m *model, v exact.Var, now func(g goal) int) bool {
+func (q *questions) settle(m *model.Model, v exact.Var, now func(g place.Goal) int) bool {
 	for {
 		status := q.ask(m, v.AtMost(now(q.best.goal)-1))
 		if status != exact.Found {
@@ -158,18 +160,18 @@ func (q *questions) settle(m *model, v exact.Var, now func(g goal) int) bool {
 }
 
 // ask looks for a plan that is better than the best.
-func (q *questions) ask(m *model, assumed ...exact.Lit) exact.Status {
-	m.suggest(q.best.board)
+func (q *questions) ask(m *model.Model, assumed ...exact.Lit) exact.Status {
+	m.GuideBy(q.best.Board)
 	before := m.Conflicts
-	status, _ := m.Solver.Search(exact.Limit{Conflicts: q.left, First: m.firsts(), Stop: q.effort.Stop}, assumed...)
+	status, _ := m.Solver.Search(exact.Limit{Conflicts: q.left, First: m.Firsts(), Stop: q.effort.Stop}, assumed...)
 	if q.left -= m.Conflicts - before; status != exact.Found {
 		return status
 	}
-	a := &attempt{board: m.board(q.Problem)}
-	if a.endless {
+	a := &attempt{Board: m.Board(q.Problem)}
+	if a.Endless {
 		return exact.Open // the model is looser than a plan can be
 	}
-	if a.weigh(); !a.goal.less(q.best.goal) {
+	if a.weigh(); !a.goal.Less(q.best.goal) {
 		return exact.Open
 	}
 	q.note(a)

@@ -4,6 +4,9 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"scumble/schedule/model"
+	"scumble/schedule/place"
 )
 
 // No plan that another search finds is better than one that was proved, in what was proved.
@@ -18,12 +21,12 @@ func TestNothingBeatsAProof(t *testing.T) {
 			t.Fatalf("%v", faults)
 		}
 		other, _, _ := Search(p, Effort{Placements: rapid.IntRange(1, 3000).Draw(t, "placements")})
-		p.Calendar.extend(other.Finish/day + 1)
-		if p.Calendar.next[(other.Finish-1)/day] >= proved.Proof.Within {
+		p.Calendar.Extend(other.Finish/place.Day + 1)
+		if p.Calendar.Next[(other.Finish-1)/place.Day] >= proved.Proof.Within {
 			return
 		}
-		a := []int{proved.Late, proved.Days, proved.Visits, (proved.Finish - 1) / day}
-		b := []int{other.Late, other.Days, other.Visits, (other.Finish - 1) / day}
+		a := []int{proved.Late, proved.Days, proved.Visits, (proved.Finish - 1) / place.Day}
+		b := []int{other.Late, other.Days, other.Visits, (other.Finish - 1) / place.Day}
 		for k, sure := range []bool{proved.Proof.Late, proved.Proof.Days, proved.Proof.Visits, proved.Proof.Finish} {
 			if !sure || b[k] > a[k] {
 				return
@@ -43,8 +46,8 @@ func TestContradictionsAreReal(t *testing.T) {
 		if failure != None {
 			return
 		}
-		p.Calendar.extend(plan.Finish/day + 1)
-		rules := Contradiction(p, p.Calendar.next[plan.Finish/day]+2, nil)
+		p.Calendar.Extend(plan.Finish/place.Day + 1)
+		rules := model.Contradiction(p, p.Calendar.Next[plan.Finish/place.Day]+2, nil)
 		if len(rules) > 0 && plan.Late == 0 {
 			t.Fatalf("%v cannot all hold, and %+v keeps them", rules, plan)
 		}

@@ -1,6 +1,13 @@
+// Package solve looks for the best plan of a problem: by rules, by disturbing what it has found, by
+// questions to the exact engine about a plan's neighbours and about the whole; and says how near the best
+// possible it came.
 package solve
 
-import "slices"
+import (
+	"slices"
+
+	"scumble/schedule/place"
+)
 
 // Effort is what a search may spend, counted in placed activities, so that the answer
 // does not depend on the machine. One plan is built at least.
@@ -13,15 +20,15 @@ type Effort struct {
 
 // Plan is a problem solved.
 type Plan struct {
-	Slots  []Slot // by activity
-	Slack  []int  // by activity, work minutes: see slacks
-	Late   int    // waits whose latest start is missed
-	Days   int    // with work in them
-	Visits int    // runs of them without an open day left out
-	Moved  int    // activities that start on another day than agreed
-	Idle   int    // work minutes of people between their first and their last work of a day
-	Moves  int    // of people from room to room on one day
-	Finish int    // site minute
+	Slots  []place.Slot // by activity
+	Slack  []int        // by activity, work minutes: see slacks
+	Late   int          // waits whose latest start is missed
+	Days   int          // with work in them
+	Visits int          // runs of them without an open day left out
+	Moved  int          // activities that start on another day than agreed
+	Idle   int          // work minutes of people between their first and their last work of a day
+	Moves  int          // of people from room to room on one day
+	Finish int          // site minute
 	Least  Bound
 	Proof  Proof
 }
@@ -39,8 +46,8 @@ const (
 // Search builds plans by several rules and then by disturbing what it has found, and
 // gives the best. What it builds does not depend on how much it may spend, so that more
 // never gives a worse plan. Every person's needs must be Able.
-func Search(p *Problem, e Effort) (plan *Plan, at int, failure Failure) {
-	if at := p.prepare(); at >= 0 {
+func Search(p *place.Problem, e Effort) (plan *Plan, at int, failure Failure) {
+	if at := p.Prepare(); at >= 0 {
 		return nil, at, Circle
 	}
 	if len(p.Acts) == 0 {
@@ -48,7 +55,7 @@ func Search(p *Problem, e Effort) (plan *Plan, at int, failure Failure) {
 	}
 	s := &search{Problem: p, chance: chance{1}, effort: &e, left: e.Placements, mirror: &mirror{last: -1}}
 	for range 4 {
-		s.pool = append(s.pool, &attempt{board: newBoard(p)})
+		s.pool = append(s.pool, &attempt{Board: place.NewBoard(p)})
 	}
 	s.least = bound(p)
 	if s.construct(); s.best == nil {
@@ -63,7 +70,7 @@ func Search(p *Problem, e Effort) (plan *Plan, at int, failure Failure) {
 
 // search is one run.
 type search struct {
-	*Problem
+	*place.Problem
 	chance
 	effort *Effort
 	left   int  // placements that may still be made
@@ -79,8 +86,8 @@ type search struct {
 
 // attempt is a plan with the way it was built.
 type attempt struct {
-	*board
-	goal   goal
+	*place.Board
+	goal   place.Goal
 	score  float64
 	worked []int // minutes by open day, of all people
 }
@@ -104,12 +111,12 @@ func (s *search) spare(not *attempt) *attempt {
 // not end.
 func (s *search) build(a *attempt) bool {
 	s.left -= len(s.Acts) + 1
-	a.fill()
-	if a.endless {
+	a.Fill()
+	if a.Endless {
 		return false
 	}
 	a.weigh()
-	if s.best == nil || a.goal.less(s.best.goal) {
+	if s.best == nil || a.goal.Less(s.best.goal) {
 		s.note(a)
 	}
 	return true
@@ -127,13 +134,13 @@ func (s *search) note(a *attempt) {
 // plan is the best plan for those outside.
 func (s *search) plan() *Plan {
 	a := s.best
-	slots := slices.Clone(a.slots)
+	slots := slices.Clone(a.Slots)
 	for i := range slots {
-		slots[i].Why = a.why(i)
-		slots[i].Work = a.stretches(&a.Acts[i], &slots[i])
+		slots[i].Why = a.Why(i)
+		slots[i].Work = a.Stretches(&a.Acts[i], &slots[i])
 	}
 	g := &a.goal
-	return &Plan{Slots: slots, Slack: a.slacks(), Late: g.late, Days: g.days, Visits: g.visits, Moved: g.moved, Idle: g.idle, Moves: g.moves, Finish: g.finish, Least: s.least}
+	return &Plan{Slots: slots, Slack: a.Slacks(), Late: g.Late, Days: g.Days, Visits: g.Visits, Moved: g.Moved, Idle: g.Idle, Moves: g.Moves, Finish: g.Finish, Least: s.least}
 }
 
 // What the search counts for better while it wanders, in site days (own defaults,
@@ -148,11 +155,11 @@ const (
 // weigh finds how good an attempt is. To the score full days are better than half ones:
 // emptying a day by and by is the way to do without it.
 func (a *attempt) weigh() {
-	a.worked = a.attendance(a.worked[:0])
-	a.goal = a.measure(a.worked)
-	full := float64(a.Calendar.length * len(a.People))
-	a.score = scoreLate*float64(a.goal.late) + float64(a.goal.days) + scoreVisit*float64(a.goal.visits) +
-		scoreFinish*float64(a.goal.finish)/day + scoreMoved*float64(a.goal.moved)
+	a.worked = a.Attendance(a.worked[:0])
+	a.goal = a.Measure(a.worked)
+	full := float64(a.Calendar.Length * len(a.People))
+	a.score = scoreLate*float64(a.goal.Late) + float64(a.goal.Days) + scoreVisit*float64(a.goal.Visits) +
+		scoreFinish*float64(a.goal.Finish)/place.Day + scoreMoved*float64(a.goal.Moved)
 	for _, m := range a.worked {
 		a.score -= float64(m) / full * float64(m) / full
 	}
@@ -161,8 +168,8 @@ func (a *attempt) weigh() {
 // construct builds a plan by each rule, first with what has a latest start at once
 // behind what it waits for, then strictly by the rule.
 func (s *search) construct() {
-	agreed := slices.ContainsFunc(s.Acts, func(a Activity) bool { return a.Agreed > 0 })
-	for _, w := range []way{{near: true, worth: moveWorth}, {worth: moveWorth}} {
+	agreed := slices.ContainsFunc(s.Acts, func(a place.Activity) bool { return a.Agreed > 0 })
+	for _, w := range []place.Way{{Near: true, Worth: place.MoveWorth}, {Worth: place.MoveWorth}} {
 		for _, hold := range []bool{true, false} {
 			if hold && !agreed {
 				continue
@@ -172,9 +179,9 @@ func (s *search) construct() {
 					return
 				}
 				a := s.spare(nil)
-				a.near, a.worth, a.hold, a.drop = w.near, w.worth, hold, a.drop[:0]
-				copy(a.key, key)
-				clear(a.floor)
+				a.Near, a.Worth, a.Hold, a.Drop = w.Near, w.Worth, hold, a.Drop[:0]
+				copy(a.Key, key)
+				clear(a.Floor)
 				if !s.build(a) && s.left <= len(s.Acts) {
 					return
 				}

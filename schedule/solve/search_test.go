@@ -6,19 +6,21 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"scumble/schedule/place"
 )
 
 // order is a plan as a crew would weigh it.
 func order(p *Plan) []int {
-	return []int{p.Late, p.Days*MovesWorthADay + p.Moved, p.Visits, (p.Finish - 1) / day, p.Idle, p.Moves}
+	return []int{p.Late, p.Days*place.MovesWorthADay + p.Moved, p.Visits, (p.Finish - 1) / place.Day, p.Idle, p.Moves}
 }
 
 // again is a problem nobody has worked on yet.
-func again(p *Problem) *Problem {
-	q := &Problem{Calendar: NewCalendar(p.Calendar.spans, p.Calendar.weekday, p.Calendar.weekly, p.Calendar.closed),
+func again(p *place.Problem) *place.Problem {
+	q := &place.Problem{Calendar: place.NewCalendar(p.Calendar.Spans, p.Calendar.Weekday, p.Calendar.Weekly, p.Calendar.Closed),
 		People: p.People, Shut: p.Shut, Kits: p.Kits, Groups: p.Groups, Now: p.Now}
 	for _, a := range p.Acts {
-		a.after = nil
+		a.After = nil
 		q.Acts = append(q.Acts, a)
 	}
 	return q
@@ -105,11 +107,11 @@ func numbers(n int) (list []int) {
 
 // Bare promises: with time to spare, everything starts on the day agreed.
 func TestAgreedDaysAreKept(t *testing.T) {
-	p := &Problem{
-		Calendar: NewCalendar([]Span{{480, 960}}, 1, [7]bool{false, true, true, true, true, true, false}, nil),
-		People:   []Person{{Skills: "p"}}, Shut: [][]bool{nil}}
+	p := &place.Problem{
+		Calendar: place.NewCalendar([]place.Span{{From: 480, To: 960}}, 1, [7]bool{false, true, true, true, true, true, false}, nil),
+		People:   []place.Person{{Skills: "p"}}, Shut: [][]bool{nil}}
 	for k := range 6 {
-		p.Acts = append(p.Acts, Activity{Work: 160, Needs: "p", Kit: -1, Hands: -1, Agreed: 1 + (k+1)%2})
+		p.Acts = append(p.Acts, place.Activity{Work: 160, Needs: "p", Kit: -1, Hands: -1, Agreed: 1 + (k+1)%2})
 	}
 	plan, _, _ := Search(p, Effort{Placements: 2000})
 	if plan.Days != 2 || plan.Moved != 0 {

@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"scumble/schedule/check"
+	"scumble/schedule/place"
 	"scumble/schedule/solve"
 	"scumble/schedule/trial"
 )
@@ -38,7 +39,7 @@ func TestMadeUpJobsKeepEveryRule(t *testing.T) {
 				if s.Begin >= p.Now {
 					continue
 				}
-				f := &solve.Fact{Begin: s.Begin, End: s.End, People: s.People}
+				f := &place.Fact{Begin: s.Begin, End: s.End, People: s.People}
 				if s.End > p.Now {
 					f.End = 0
 					for _, w := range s.Work {

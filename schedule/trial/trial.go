@@ -8,7 +8,7 @@ import (
 	"math/bits"
 
 	"scumble/schedule/check"
-	"scumble/schedule/solve"
+	"scumble/schedule/place"
 )
 
 // Tightness is how narrow the windows for the next coat are.
@@ -33,7 +33,7 @@ type Job struct {
 	Name      string
 	Tightness Tightness
 	Hours     check.Hours
-	Problem   *solve.Problem
+	Problem   *place.Problem
 }
 
 // size is what the families differ in.
@@ -69,7 +69,7 @@ type maker struct {
 }
 
 func draw(seed uint64, s size) *Job {
-	m := &maker{size: s, Job: &Job{Name: fmt.Sprintf("%s-%d", s.name, seed), Problem: &solve.Problem{}}, state: seed<<8 + uint64(s.most)}
+	m := &maker{size: s, Job: &Job{Name: fmt.Sprintf("%s-%d", s.name, seed), Problem: &place.Problem{}}, state: seed<<8 + uint64(s.most)}
 	m.Tightness = Tightness(m.of(0, 0, 1, 1, 1, 2, 2, 2, 2, 3))
 	m.air = m.oneIn(4)
 	m.hours()
@@ -130,7 +130,7 @@ func (m *maker) mask(most, among int) (days []bool) {
 
 func (m *maker) hours() {
 	h := &m.Hours
-	h.Spans = [][]solve.Span{
+	h.Spans = [][]place.Span{
 		{{From: 480, To: 720}, {From: 780, To: 1020}},
 		{{From: 450, To: 720}, {From: 750, To: 960}},
 		{{From: 480, To: 600}, {From: 630, To: 780}, {From: 840, To: 990}},
@@ -146,7 +146,7 @@ func (m *maker) hours() {
 	for range m.within(0, 2) {
 		h.Closed[m.within(1, 14)] = true
 	}
-	m.Problem.Calendar = solve.NewCalendar(h.Spans, h.Weekday, h.Weekly, h.Closed)
+	m.Problem.Calendar = place.NewCalendar(h.Spans, h.Weekday, h.Weekly, h.Closed)
 }
 
 func (m *maker) people() {
@@ -154,7 +154,7 @@ func (m *maker) people() {
 	m.pairs = count > 1 && !m.oneIn(4)
 	skills := []string{"lwp", "lp", "wp", "p"}
 	for k := range count {
-		p := solve.Person{Skills: skills[m.below(len(skills))]}
+		p := place.Person{Skills: skills[m.below(len(skills))]}
 		switch {
 		case k == 0:
 			p.Skills = "lwp"
@@ -194,15 +194,15 @@ func (m *maker) room(walls, coats int) {
 	p.Shut = append(p.Shut, shut)
 	list, touch := m.coats(coats), 60*m.within(2, 10)
 	high := len(p.Kits) > 0 && m.oneIn(2)
-	protect := m.add(solve.Activity{Room: room, Work: m.minutes(30, 90), Needs: "p"})
-	var last []solve.Link
+	protect := m.add(place.Activity{Room: room, Work: m.minutes(30, 90), Needs: "p"})
+	var last []place.Link
 	var glazes [][]int
 	for range walls {
 		var mine []int
-		before := []solve.Link{{On: protect}}
+		before := []place.Link{{On: protect}}
 		tall := high && !m.oneIn(4)
 		for _, c := range list {
-			a := solve.Activity{Room: room, Work: m.minutes(c.least, c.most), Unbroken: c.unbroken, Needs: c.needs, Before: before}
+			a := place.Activity{Room: room, Work: m.minutes(c.least, c.most), Unbroken: c.unbroken, Needs: c.needs, Before: before}
 			if m.longSteps && !c.unbroken && m.oneIn(40) {
 				a.Work = m.minutes(480, 900)
 			}
@@ -214,7 +214,7 @@ func (m *maker) room(walls, coats int) {
 				mine = append(mine, i)
 				p.Acts[i].Touch, p.Acts[i].Hands = touch, group
 			}
-			before = []solve.Link{c.wait(i)}
+			before = []place.Link{c.wait(i)}
 		}
 		glazes = append(glazes, mine)
 		last = append(last, before[0])
@@ -228,11 +228,11 @@ func (m *maker) room(walls, coats int) {
 	for k := range last {
 		last[k].Until = 0
 	}
-	m.add(solve.Activity{Room: room, Work: m.minutes(30, 90), Needs: "p", Before: last})
+	m.add(place.Activity{Room: room, Work: m.minutes(30, 90), Needs: "p", Before: last})
 }
 
 // add adds a step that stands on no kit and keeps no hands together.
-func (m *maker) add(a solve.Activity) int {
+func (m *maker) add(a place.Activity) int {
 	a.Kit, a.Hands = -1, -1
 	m.Problem.Acts = append(m.Problem.Acts, a)
 	return len(m.Problem.Acts) - 1
@@ -284,8 +284,8 @@ func (m *maker) window(c *coat) {
 
 // wait is what the next coat waits for. In changing air a coat that ends late in the day
 // stays wet longer, most of all in the evening; however late it ends, it is never dry sooner.
-func (c *coat) wait(on int) solve.Link {
-	l := solve.Link{On: on, Lag: c.lag, Until: c.until}
+func (c *coat) wait(on int) place.Link {
+	l := place.Link{On: on, Lag: c.lag, Until: c.until}
 	if lag, until, most := c.lag, c.until, c.air; most > 0 {
 		l.Times = func(end int) (int, int) {
 			more := end%(24*60) - 12*60

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"scumble/schedule/check"
+	"scumble/schedule/place"
 	"scumble/schedule/solve"
 	"scumble/schedule/trial"
 )
@@ -139,7 +140,7 @@ func TestFiguresAreInRange(t *testing.T) {
 }
 
 // dry sees that a coat which ends later is not dry sooner, and that Lag is the least wait.
-func dry(t *testing.T, j *trial.Job, l *solve.Link) {
+func dry(t *testing.T, j *trial.Job, l *place.Link) {
 	if l.Times == nil {
 		return
 	}

@@ -1,10 +1,11 @@
-package solve
+package model
 
 import (
 	"cmp"
 	"slices"
 
 	"scumble/schedule/exact"
+	"scumble/schedule/place"
 )
 
 // Rule is one of several that cannot all hold. By tells its kind: ByWait, Act waits until On
@@ -19,21 +20,21 @@ const trouble = 3000
 // Contradiction is the fewest rules found that cannot all hold, in the order of the work: with
 // any of them given up the others can be kept, or nobody knows. It is nil where all can hold, and
 // where it is not known. It looks at the plans that end within some open days.
-func Contradiction(p *Problem, within int, stop func() bool) []Rule {
-	if at := p.prepare(); at >= 0 {
+func Contradiction(p *place.Problem, within int, stop func() bool) []Rule {
+	if at := p.Prepare(); at >= 0 {
 		return nil
 	}
-	for _, s := range []scope{{rules: true}, {rules: true, people: true}, {rules: true, people: true, kits: true}} {
-		m := newModel(p, within, s)
+	for _, s := range []Scope{{rules: true}, {rules: true, Crew: true}, {rules: true, Crew: true, Gear: true}} {
+		m := NewModel(p, within, s)
 		if m == nil {
 			return nil
 		}
 		if rules := m.contradiction(stop); rules != nil {
-			if s.people {
-				rules = append(rules, Rule{ByPerson, -1, -1})
+			if s.Crew {
+				rules = append(rules, Rule{place.ByPerson, -1, -1})
 			}
-			if s.kits {
-				rules = append(rules, Rule{ByKitUse, -1, -1})
+			if s.Gear {
+				rules = append(rules, Rule{place.ByKitUse, -1, -1})
 			}
 			return rules
 		}
@@ -41,13 +42,13 @@ func Contradiction(p *Problem, within int, stop func() bool) []Rule {
 	return nil
 }
 
-func (m *model) contradiction(stop func() bool) []Rule {
+func (m *Model) contradiction(stop func() bool) []Rule {
 	var lits []exact.Lit
 	for _, a := range *m.asked {
 		lits = append(lits, a.lit)
 	}
 	ask := func(lits []exact.Lit) (exact.Status, []exact.Lit) {
-		return m.Solver.Search(exact.Limit{Conflicts: trouble, First: m.starts(), Stop: stop, Eager: true}, lits...)
+		return m.Solver.Search(exact.Limit{Conflicts: trouble, First: m.Starts(), Stop: stop, Eager: true}, lits...)
 	}
 	status, core := ask(lits)
 	if status != exact.None {
@@ -63,7 +64,7 @@ func (m *model) contradiction(stop func() bool) []Rule {
 		}
 	}
 	place := make([]int, len(m.Acts))
-	for k, i := range m.order {
+	for k, i := range m.Order {
 		place[i] = k
 	}
 	rules := []Rule{}

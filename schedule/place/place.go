@@ -1,41 +1,41 @@
-package solve
+package place
 
 import (
 	"slices"
 	"sort"
 )
 
-// piece is a stretch of work minutes.
-type piece struct{ from, to int }
+// Piece is a stretch of work minutes.
+type Piece struct{ From, To int }
 
 // busy is the work minutes somebody or something is taken, ascending, joined.
-type busy []piece
+type busy []Piece
 
 // next is the first stretch that ends after w.
 func (b busy) next(w int) int {
-	return sort.Search(len(b), func(i int) bool { return b[i].to > w })
+	return sort.Search(len(b), func(i int) bool { return b[i].To > w })
 }
 
-// free reports whether nothing is taken in p; if something is, until when.
-func (b busy) free(p piece) (bool, int) {
-	if i := b.next(p.from); i < len(b) && b[i].from < p.to {
-		return false, b[i].to
+// Free reports whether nothing is taken in p; if something is, until when.
+func (b busy) free(p Piece) (bool, int) {
+	if i := b.next(p.From); i < len(b) && b[i].From < p.To {
+		return false, b[i].To
 	}
 	return true, 0
 }
 
-func (b busy) add(p piece) busy {
-	i := b.next(p.from)
-	joinsLeft := i > 0 && b[i-1].to == p.from
-	joinsRight := i < len(b) && b[i].from == p.to
+func (b busy) add(p Piece) busy {
+	i := b.next(p.From)
+	joinsLeft := i > 0 && b[i-1].To == p.From
+	joinsRight := i < len(b) && b[i].From == p.To
 	switch {
 	case joinsLeft && joinsRight:
-		b[i-1].to = b[i].to
+		b[i-1].To = b[i].To
 		return slices.Delete(b, i, i+1)
 	case joinsLeft:
-		b[i-1].to = p.to
+		b[i-1].To = p.To
 	case joinsRight:
-		b[i].from = p.from
+		b[i].From = p.From
 	default:
 		return slices.Insert(b, i, p)
 	}
@@ -43,35 +43,35 @@ func (b busy) add(p piece) busy {
 }
 
 // cover takes what is free of p.
-func (b busy) cover(p piece) busy {
-	for from := p.from; from < p.to; {
-		to := p.to
-		if i := b.next(from); i < len(b) && b[i].from < p.to {
-			if b[i].from <= from {
-				from = b[i].to
+func (b busy) cover(p Piece) busy {
+	for from := p.From; from < p.To; {
+		to := p.To
+		if i := b.next(from); i < len(b) && b[i].From < p.To {
+			if b[i].From <= from {
+				from = b[i].To
 				continue
 			}
-			to = b[i].from
+			to = b[i].From
 		}
-		b = b.add(piece{from, to})
+		b = b.add(Piece{from, to})
 		from = to
 	}
 	return b
 }
 
-func (b busy) remove(p piece) busy {
-	i := b.next(p.from)
+func (b busy) remove(p Piece) busy {
+	i := b.next(p.From)
 	old := b[i]
 	switch {
 	case old == p:
 		return slices.Delete(b, i, i+1)
-	case old.from == p.from:
-		b[i].from = p.to
-	case old.to == p.to:
-		b[i].to = p.from
+	case old.From == p.From:
+		b[i].From = p.To
+	case old.To == p.To:
+		b[i].To = p.From
 	default:
-		b[i].to = p.from
-		return slices.Insert(b, i+1, piece{p.to, old.to})
+		b[i].To = p.From
+		return slices.Insert(b, i+1, Piece{p.To, old.To})
 	}
 	return b
 }
@@ -103,14 +103,14 @@ type Slot struct {
 	Unit       int    // of the kit, -1 = none
 	Why        Held
 
-	from, to int     // work minutes
-	more     []piece // work minutes of its pieces, where days lie between; nil = one
-	past     []piece // work minutes of what is done of a fact
+	From, To int     // work minutes
+	More     []Piece // work minutes of its pieces, where days lie between; nil = one
+	past     []Piece // work minutes of what is done of a fact
 	placed   bool
 	kept     bool // back, to make the whole better
 }
 
-func (s *Slot) each(f func(piece)) {
+func (s *Slot) each(f func(Piece)) {
 	for _, p := range s.past {
 		f(p)
 	}
@@ -118,36 +118,36 @@ func (s *Slot) each(f func(piece)) {
 }
 
 // ahead goes through the pieces that are no facts.
-func (s *Slot) ahead(f func(piece)) {
-	if s.more == nil && s.from < s.to {
-		f(piece{s.from, s.to})
+func (s *Slot) ahead(f func(Piece)) {
+	if s.More == nil && s.From < s.To {
+		f(Piece{s.From, s.To})
 	}
-	for _, p := range s.more {
+	for _, p := range s.More {
 		f(p)
 	}
 }
 
-// board is a plan in the making.
-type board struct {
+// Board is a plan in the making.
+type Board struct {
 	*Problem
-	way
-	slots   []Slot
+	Way
+	Slots   []Slot
 	busy    []busy   // by person
 	stays   [][]stay // by person, ascending
 	kit     [][]busy
-	hands   [][]int // by group
+	Hands   [][]int // by group
 	done    []int   // by person, minutes
 	led     []int   // by person, minutes as the first of several
-	endless bool    // ran past the end of the calendar
+	Endless bool    // ran past the end of the calendar
 	queue   queue
 	waiting []int // by activity, waits for what is not placed
-	hulls   []piece
+	hulls   []Piece
 }
 
-func newBoard(p *Problem) *board {
+func NewBoard(p *Problem) *Board {
 	n := len(p.Acts)
-	b := &board{Problem: p, way: way{key: make([]float64, n), floor: make([]int, n)}, slots: make([]Slot, n), busy: make([]busy, len(p.People)),
-		stays: make([][]stay, len(p.People)), hands: make([][]int, p.Groups), done: make([]int, len(p.People)), led: make([]int, len(p.People)),
+	b := &Board{Problem: p, Way: Way{Key: make([]float64, n), Floor: make([]int, n)}, Slots: make([]Slot, n), busy: make([]busy, len(p.People)),
+		stays: make([][]stay, len(p.People)), Hands: make([][]int, p.Groups), done: make([]int, len(p.People)), led: make([]int, len(p.People)),
 		queue: queue{near: make([]bool, n)}, waiting: make([]int, n)}
 	for _, count := range p.Kits {
 		b.kit = append(b.kit, make([]busy, count))
@@ -156,8 +156,8 @@ func newBoard(p *Problem) *board {
 }
 
 // clear makes room for another plan.
-func (b *board) clear() {
-	clear(b.slots)
+func (b *Board) clear() {
+	clear(b.Slots)
 	for k := range b.busy {
 		b.busy[k], b.stays[k] = b.busy[k][:0], b.stays[k][:0]
 	}
@@ -166,24 +166,24 @@ func (b *board) clear() {
 			units[u] = units[u][:0]
 		}
 	}
-	clear(b.hands)
+	clear(b.Hands)
 	clear(b.done)
 	clear(b.led)
-	b.endless = false
+	b.Endless = false
 }
 
-func marked(mask []bool, i int) bool { return i < len(mask) && mask[i] }
+func Marked(mask []bool, i int) bool { return i < len(mask) && mask[i] }
 
 // away tells why the open day cannot be used by these people in this room.
-func (b *board) away(day, room int, people []int) (int, bool) {
-	if marked(b.drop, day) {
+func (b *Board) away(day, room int, people []int) (int, bool) {
+	if Marked(b.Drop, day) {
 		return ByBreak, true
 	}
-	if marked(b.Shut[room], day) {
+	if Marked(b.Shut[room], day) {
 		return ByRoom, true
 	}
 	for _, p := range people {
-		if marked(b.People[p].Off, day) {
+		if Marked(b.People[p].Off, day) {
 			return ByAbsence, true
 		}
 	}
@@ -191,118 +191,118 @@ func (b *board) away(day, room int, people []int) (int, bool) {
 }
 
 // pieces lays out the work from w over the usable days.
-func (b *board) pieces(a *Activity, w int, people []int, s *Slot) {
-	length := b.Calendar.length
-	s.from, s.to, s.more = w, w+a.rest, nil
-	if a.long {
+func (b *Board) pieces(a *Activity, w int, people []int, s *Slot) {
+	length := b.Calendar.Length
+	s.From, s.To, s.More = w, w+a.Rest, nil
+	if a.Long {
 		b.longPieces(a, people, s)
 		return
 	}
-	if w%length+a.rest <= length {
+	if w%length+a.Rest <= length {
 		return
 	}
-	rest := a.rest
+	rest := a.Rest
 	for day := w / length; rest > 0; day++ {
 		if day > lastDay {
-			b.endless = true
+			b.Endless = true
 			return
 		}
 		if _, away := b.away(day, a.Room, people); away {
 			continue
 		}
 		start := max(w, day*length)
-		s.to = min(start+rest, (day+1)*length)
-		rest -= s.to - start
-		s.more = append(s.more, piece{start, s.to})
+		s.To = min(start+rest, (day+1)*length)
+		rest -= s.To - start
+		s.More = append(s.More, Piece{start, s.To})
 	}
 	s.close()
 }
 
 // longPieces lays out work that runs through breaks, each day from its start.
-func (b *board) longPieces(a *Activity, people []int, s *Slot) {
-	length := b.Calendar.length
-	rest := a.rest
-	for day := s.from / length; rest > 0; day++ {
+func (b *Board) longPieces(a *Activity, people []int, s *Slot) {
+	length := b.Calendar.Length
+	rest := a.Rest
+	for day := s.From / length; rest > 0; day++ {
 		if day > lastDay {
-			b.endless = true
+			b.Endless = true
 			return
 		}
 		if _, away := b.away(day, a.Room, people); away {
 			continue
 		}
-		done := min(rest, b.Calendar.stretch())
+		done := min(rest, b.Calendar.Stretch())
 		rest -= done
-		s.End = b.Calendar.begins(day*length) + done
-		s.to = min(b.Calendar.from(s.End), (day+1)*length)
-		s.more = append(s.more, piece{day * length, s.to})
+		s.End = b.Calendar.Begins(day*length) + done
+		s.To = min(b.Calendar.From(s.End), (day+1)*length)
+		s.More = append(s.More, Piece{day * length, s.To})
 	}
 	s.close()
 }
 
 // close forgets pieces that follow each other without a gap.
 func (s *Slot) close() {
-	if s.more[len(s.more)-1].to-s.more[0].from == total(s.more) {
-		s.more = nil
+	if s.More[len(s.More)-1].To-s.More[0].From == total(s.More) {
+		s.More = nil
 	}
 }
 
 // clock puts a slot into site minutes.
-func (b *board) clock(a *Activity, s *Slot) {
-	s.Begin = b.Calendar.begins(s.from)
-	if !a.long {
-		s.End = b.Calendar.ends(s.to)
+func (b *Board) clock(a *Activity, s *Slot) {
+	s.Begin = b.Calendar.Begins(s.From)
+	if !a.Long {
+		s.End = b.Calendar.Ends(s.To)
 	}
 }
 
-// stretches parts the work of an activity at breaks and nights; what had to run
+// Stretches parts the work of an activity at breaks and nights; what had to run
 // through breaks is parted at nights only.
-func (b *board) stretches(a *Activity, s *Slot) (list []Span) {
+func (b *Board) Stretches(a *Activity, s *Slot) (list []Span) {
 	c := b.Calendar
 	if a.Fact != nil {
 		list = b.spans(a.Fact)
 	}
-	s.ahead(func(p piece) {
-		for w := p.from; w < p.to; {
-			start := w / c.length * c.length
-			end := min(p.to, start+c.before[c.span(w-start)+1])
-			to := c.ends(end)
-			if a.long {
-				end = min(p.to, start+c.length)
-				to = min(s.End, c.begins(start)+c.stretch())
+	s.ahead(func(p Piece) {
+		for w := p.From; w < p.To; {
+			start := w / c.Length * c.Length
+			end := min(p.To, start+c.Before[c.Span(w-start)+1])
+			to := c.Ends(end)
+			if a.Long {
+				end = min(p.To, start+c.Length)
+				to = min(s.End, c.Begins(start)+c.Stretch())
 			}
-			list = append(list, Span{c.begins(w), to})
+			list = append(list, Span{c.Begins(w), to})
 			w = end
 		}
 	})
 	return list
 }
 
-func total(ps []piece) (t int) {
+func total(ps []Piece) (t int) {
 	for _, p := range ps {
-		t += p.to - p.from
+		t += p.To - p.From
 	}
 	return t
 }
 
 // fits moves w to the next work minute at which the activity could begin as far
 // as days and breaks go.
-func (b *board) fits(a *Activity, w int, people []int, why *Held) (int, bool) {
-	length := b.Calendar.length
+func (b *Board) fits(a *Activity, w int, people []int, why *Held) (int, bool) {
+	length := b.Calendar.Length
 	day, offset := w/length, w%length
 	if by, away := b.away(day, a.Room, people); away {
 		*why = Held{By: by}
 		return (day + 1) * length, false
 	}
-	if a.long {
+	if a.Long {
 		if offset > 0 {
 			return (day + 1) * length, false
 		}
 		return w, true
 	}
-	end := b.Calendar.before[b.Calendar.span(offset)+1]
-	need := min(goodStart, a.rest)
+	end := b.Calendar.Before[b.Calendar.Span(offset)+1]
+	need := min(GoodStart, a.Rest)
 	if a.Unbroken {
-		need = a.rest
+		need = a.Rest
 	}
 	if offset+need > end {
 		if why.By == ByNothing {
@@ -313,15 +313,15 @@ func (b *board) fits(a *Activity, w int, people []int, why *Held) (int, bool) {
 	return w, true
 }
 
-// earliest finds the first place for the activity from work minute w on, with
+// Earliest finds the first place for the activity from work minute w on, with
 // these people. It gives up beyond limit.
-func (b *board) earliest(i, w int, people []int, why Held, limit int) (Slot, bool) {
+func (b *Board) Earliest(i, w int, people []int, why Held, limit int) (Slot, bool) {
 	a := &b.Acts[i]
 	s := Slot{People: people, Unit: -1, Why: why}
 search:
 	for w <= limit {
-		if w/b.Calendar.length > lastDay {
-			b.endless = true
+		if w/b.Calendar.Length > lastDay {
+			b.Endless = true
 			return s, false
 		}
 		var ok bool
@@ -329,7 +329,7 @@ search:
 			continue
 		}
 		for _, p := range people { // quick: somebody is busy at this minute
-			if free, until := b.busy[p].free(piece{w, w + 1}); !free {
+			if free, until := b.busy[p].free(Piece{w, w + 1}); !free {
 				w, s.Why = until, Held{ByPerson, p}
 				continue search
 			}
@@ -346,10 +346,10 @@ search:
 }
 
 // clash looks for people, kit and wet corners in the way of a slot.
-func (b *board) clash(i int, s *Slot) (until int, why Held, ok bool) {
+func (b *Board) clash(i int, s *Slot) (until int, why Held, ok bool) {
 	a := &b.Acts[i]
 	ok = true
-	s.ahead(func(p piece) {
+	s.ahead(func(p Piece) {
 		for _, person := range s.People {
 			if free, u := b.busy[person].free(p); !free && u > until {
 				until, why, ok = u, Held{ByPerson, person}, false
@@ -362,7 +362,7 @@ func (b *board) clash(i int, s *Slot) (until int, why Held, ok bool) {
 	if a.Kit >= 0 {
 		s.Unit = -1
 		for u, taken := range b.kit[a.Kit] {
-			free, later := taken.free(piece{s.from, s.to})
+			free, later := taken.free(Piece{s.From, s.To})
 			if free {
 				s.Unit = u
 				break
@@ -379,22 +379,22 @@ func (b *board) clash(i int, s *Slot) (until int, why Held, ok bool) {
 		b.clock(a, s)
 	}
 	for _, k := range a.Wet {
-		o := &b.slots[k]
+		o := &b.Slots[k]
 		if o.placed && k != i && s.Begin < o.End+b.Acts[k].Touch && s.End+a.Touch > o.Begin {
-			return max(b.Calendar.from(tidy(o.End+b.Acts[k].Touch)), s.from+1), Held{ByWet, k}, false
+			return max(b.Calendar.From(Tidy(o.End+b.Acts[k].Touch)), s.From+1), Held{ByWet, k}, false
 		}
 	}
 	return 0, Held{}, true
 }
 
-// put and take move a slot on and off the board.
-func (b *board) put(i int, s Slot) {
+// Put and take move a slot on and off the board.
+func (b *Board) Put(i int, s Slot) {
 	s.placed = true
-	b.slots[i] = s
-	s.each(func(p piece) {
+	b.Slots[i] = s
+	s.each(func(p Piece) {
 		for _, person := range s.People {
 			b.busy[person] = b.busy[person].cover(p) // facts may overlap
-			for w := p.from; w < p.to; w = (w/b.Calendar.length + 1) * b.Calendar.length {
+			for w := p.From; w < p.To; w = (w/b.Calendar.Length + 1) * b.Calendar.Length {
 				at := b.staysBefore(person, w)
 				b.stays[person] = slices.Insert(b.stays[person], at, stay{w, b.Acts[i].Room})
 			}
@@ -402,17 +402,17 @@ func (b *board) put(i int, s Slot) {
 	})
 	if s.Unit >= 0 {
 		k := b.Acts[i].Kit
-		b.kit[k][s.Unit] = b.kit[k][s.Unit].add(piece{s.from, s.to})
+		b.kit[k][s.Unit] = b.kit[k][s.Unit].add(Piece{s.From, s.To})
 	}
 }
 
-func (b *board) take(i int) Slot {
-	s := b.slots[i]
-	b.slots[i].placed = false
-	s.each(func(p piece) {
+func (b *Board) take(i int) Slot {
+	s := b.Slots[i]
+	b.Slots[i].placed = false
+	s.each(func(p Piece) {
 		for _, person := range s.People {
 			b.busy[person] = b.busy[person].remove(p)
-			for w := p.from; w < p.to; w = (w/b.Calendar.length + 1) * b.Calendar.length {
+			for w := p.From; w < p.To; w = (w/b.Calendar.Length + 1) * b.Calendar.Length {
 				at := b.staysBefore(person, w)
 				b.stays[person] = slices.Delete(b.stays[person], at, at+1)
 			}
@@ -420,25 +420,25 @@ func (b *board) take(i int) Slot {
 	})
 	if s.Unit >= 0 {
 		k := b.Acts[i].Kit
-		b.kit[k][s.Unit] = b.kit[k][s.Unit].remove(piece{s.from, s.to})
+		b.kit[k][s.Unit] = b.kit[k][s.Unit].remove(Piece{s.From, s.To})
 	}
 	return s
 }
 
-// why is what keeps an activity from beginning earlier, all others staying where they are;
+// Why is what keeps an activity from beginning earlier, all others staying where they are;
 // where nothing does, that it was kept back.
-func (b *board) why(i int) Held {
+func (b *Board) Why(i int) Held {
 	if b.Acts[i].Fact != nil {
-		return b.slots[i].Why
+		return b.Slots[i].Why
 	}
 	s := b.take(i)
-	at, why := b.release(i)
-	found, ok := b.earliest(i, b.Calendar.from(tidy(at)), s.People, why, s.from)
-	b.put(i, s)
-	if ok && found.from == s.from {
+	at, why := b.Release(i)
+	found, ok := b.Earliest(i, b.Calendar.From(Tidy(at)), s.People, why, s.From)
+	b.Put(i, s)
+	if ok && found.From == s.From {
 		return found.Why
 	}
-	for _, l := range b.Acts[i].after {
+	for _, l := range b.Acts[i].After {
 		if l.Until > 0 {
 			return Held{By: ByNext}
 		}
@@ -450,22 +450,22 @@ func (b *board) why(i int) Held {
 type stay struct{ from, room int }
 
 // staysBefore counts the stays of a person that begin before w.
-func (b *board) staysBefore(person, w int) int {
+func (b *Board) staysBefore(person, w int) int {
 	own := b.stays[person]
 	return sort.Search(len(own), func(k int) bool { return own[k].from >= w })
 }
 
 // moves reports whether stay k of a person follows another room on the same day.
-func (b *board) moves(person, k int) bool {
+func (b *Board) moves(person, k int) bool {
 	own := b.stays[person]
 	return k > 0 && own[k].room != own[k-1].room && b.sameDay(own[k].from, own[k-1].from)
 }
 
-func (b *board) sameDay(v, w int) bool { return v/b.Calendar.length == w/b.Calendar.length }
+func (b *Board) sameDay(v, w int) bool { return v/b.Calendar.Length == w/b.Calendar.Length }
 
 // comers counts who of these people would come into the room from another one
 // to be there at w.
-func (b *board) comers(people []int, w, room int) (n int) {
+func (b *Board) comers(people []int, w, room int) (n int) {
 	for _, p := range people {
 		if at := b.staysBefore(p, w); at > 0 {
 			if last := b.stays[p][at-1]; last.room != room && b.sameDay(last.from, w) {
@@ -476,17 +476,17 @@ func (b *board) comers(people []int, w, room int) (n int) {
 	return n
 }
 
-// days goes through the open days on which something is worked at.
-func (s *Slot) days(length int, f func(d int)) {
-	s.ahead(func(p piece) {
-		for d := p.from / length; d*length < p.to; d++ {
+// Days goes through the open days on which something is worked at.
+func (s *Slot) Days(length int, f func(d int)) {
+	s.ahead(func(p Piece) {
+		for d := p.From / length; d*length < p.To; d++ {
 			f(d)
 		}
 	})
 }
 
-// on tells whether something is worked at on an open day.
-func (s *Slot) on(day, length int) (found bool) {
-	s.days(length, func(d int) { found = found || d == day })
+// On tells whether something is worked at on an open day.
+func (s *Slot) On(day, length int) (found bool) {
+	s.Days(length, func(d int) { found = found || d == day })
 	return found
 }

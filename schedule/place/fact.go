@@ -1,4 +1,4 @@
-package solve
+package place
 
 import (
 	"math"
@@ -7,10 +7,10 @@ import (
 
 // past is the days on which facts were done.
 type past struct {
-	open   []bool // by count of open days
-	closed []int  // of each closed day, the count of the next open one; ascending
-	days   int
-	before int // those before the day of Now
+	Open   []bool // by count of open days
+	Closed []int  // of each closed day, the count of the next open one; ascending
+	Days   int
+	Before int // those before the day of Now
 }
 
 // spans is when a fact was worked at up to now, in the hours of the site; somebody who
@@ -24,14 +24,14 @@ func (p *Problem) spans(f *Fact) []Span {
 		return nil
 	}
 	list := p.Calendar.worked(f.Begin, end)
-	if len(list) == 0 || list[0].From/day != f.Begin/day {
-		list = slices.Insert(list, 0, Span{f.Begin, min(end, (f.Begin/day+1)*day)})
+	if len(list) == 0 || list[0].From/Day != f.Begin/Day {
+		list = slices.Insert(list, 0, Span{f.Begin, min(end, (f.Begin/Day+1)*Day)})
 	}
 	list[0].From = f.Begin
 	if f.End > 0 {
 		last := &list[len(list)-1]
-		if (last.To-1)/day != (end-1)/day {
-			return append(list, Span{(end - 1) / day * day, end})
+		if (last.To-1)/Day != (end-1)/Day {
+			return append(list, Span{(end - 1) / Day * Day, end})
 		}
 		last.To = end
 	}
@@ -44,53 +44,53 @@ func (p *Problem) attended() (all past) {
 	for i := range p.Acts {
 		if f := p.Acts[i].Fact; f != nil {
 			for _, s := range p.spans(f) {
-				numbers[s.From/day] = true
+				numbers[s.From/Day] = true
 			}
 		}
 	}
 	for n := range numbers {
-		all.open = p.Calendar.Mark(all.open, n)
-		if all.days++; n < p.Now/day {
-			all.before++
+		all.Open = p.Calendar.Mark(all.Open, n)
+		if all.Days++; n < p.Now/Day {
+			all.Before++
 		}
-		if count := p.Calendar.next[n]; p.Calendar.dayOf(count) != n {
-			all.closed = append(all.closed, count)
+		if count := p.Calendar.Next[n]; p.Calendar.DayOf(count) != n {
+			all.Closed = append(all.Closed, count)
 		}
 	}
-	slices.Sort(all.closed)
+	slices.Sort(all.Closed)
 	return all
 }
 
 // visits counts the days attended, by minutes worked on open days and by facts, and the
 // runs of them without an open day left out.
 func (all *past) visits(worked []int) (days, visits int) {
-	days = len(all.closed)
+	days = len(all.Closed)
 	last, k := -2, 0 // the last open day attended, counting a closed day to the one before it
 	come := func(d int) {
 		if last < d-1 {
 			visits++
 		}
 	}
-	for d := range max(len(worked), len(all.open)) {
-		for ; k < len(all.closed) && all.closed[k] <= d; k++ {
-			come(all.closed[k])
-			last = all.closed[k] - 1
+	for d := range max(len(worked), len(all.Open)) {
+		for ; k < len(all.Closed) && all.Closed[k] <= d; k++ {
+			come(all.Closed[k])
+			last = all.Closed[k] - 1
 		}
-		if d < len(worked) && worked[d] > 0 || marked(all.open, d) {
+		if d < len(worked) && worked[d] > 0 || Marked(all.Open, d) {
 			days++
 			come(d)
 			last = d
 		}
 	}
-	for ; k < len(all.closed); k++ {
-		come(all.closed[k])
-		last = all.closed[k] - 1
+	for ; k < len(all.Closed); k++ {
+		come(all.Closed[k])
+		last = all.Closed[k] - 1
 	}
 	return days, visits
 }
 
-// lay puts the facts on an empty board: what is done where it lay, then what is running.
-func (b *board) lay() bool {
+// Lay puts the facts on an empty board: what is done where it lay, then what is running.
+func (b *Board) Lay() bool {
 	var running []int
 	for i := range b.Acts {
 		a := &b.Acts[i]
@@ -99,38 +99,38 @@ func (b *board) lay() bool {
 		}
 		s := Slot{Begin: a.Fact.Begin, End: a.Fact.End, People: a.Fact.People, Unit: -1}
 		for _, sp := range b.spans(a.Fact) {
-			if from, to := b.Calendar.from(sp.From), b.Calendar.upTo(sp.To); from < to {
-				s.past = append(s.past, piece{from, to})
+			if from, to := b.Calendar.From(sp.From), b.Calendar.UpTo(sp.To); from < to {
+				s.past = append(s.past, Piece{from, to})
 			}
 		}
-		if !a.done() {
-			b.slots[i] = s
+		if !a.Done() {
+			b.Slots[i] = s
 			running = append(running, i)
 			continue
 		}
-		s.from = b.Calendar.from(s.Begin)
-		s.to = s.from
-		b.put(i, s)
+		s.From = b.Calendar.From(s.Begin)
+		s.To = s.From
+		b.Put(i, s)
 	}
 	slices.SortStableFunc(running, func(x, y int) int { return b.Acts[x].Fact.Begin - b.Acts[y].Fact.Begin })
 	for _, i := range running {
-		past, begin := b.slots[i].past, b.slots[i].Begin
+		past, begin := b.Slots[i].past, b.Slots[i].Begin
 		s, ok := b.rest(i)
 		if !ok {
 			return false
 		}
 		s.past, s.Begin = past, begin
-		b.put(i, s)
-		b.count(i, s.People)
+		b.Put(i, s)
+		b.Count(i, s.People)
 	}
 	return true
 }
 
 // rest finds where what is left of a running activity lies.
-func (b *board) rest(i int) (Slot, bool) {
+func (b *Board) rest(i int) (Slot, bool) {
 	f := b.Acts[i].Fact
 	if f.People == nil {
 		return b.choose(i)
 	}
-	return b.earliest(i, b.Calendar.from(tidy(max(b.Now, f.Begin))), f.People, Held{}, math.MaxInt)
+	return b.Earliest(i, b.Calendar.From(Tidy(max(b.Now, f.Begin))), f.People, Held{}, math.MaxInt)
 }

@@ -1,17 +1,18 @@
-package solve
+package model
 
 import (
 	"slices"
 
 	"scumble/schedule/exact"
+	"scumble/schedule/place"
 )
 
 // relaxed is some of the work left to do, on days so far apart that whatever was done on one of them
 // is dry on the next, with no room shut, nobody away and no window that closes. Whoever needs more of
 // such days needs more of the days of the site.
-func relaxed(p *Problem, chosen []int, days int) *Problem {
+func relaxed(p *place.Problem, chosen []int, days int) *place.Problem {
 	c, apart := p.Calendar, 1
-	q := &Problem{Kits: p.Kits, Groups: p.Groups, Shut: make([][]bool, len(p.Shut))}
+	q := &place.Problem{Kits: p.Kits, Groups: p.Groups, Shut: make([][]bool, len(p.Shut))}
 	at := make([]int, len(p.Acts))
 	for k := range at {
 		at[k] = -1
@@ -21,13 +22,13 @@ func relaxed(p *Problem, chosen []int, days int) *Problem {
 	}
 	for _, i := range chosen {
 		a := p.Acts[i]
-		a.Work, a.From, a.Agreed, a.Fact = a.rest, 0, 0, nil
+		a.Work, a.From, a.Agreed, a.Fact = a.Rest, 0, 0, nil
 		a.Before, a.Wet = nil, nil
 		if p.Acts[i].Fact == nil {
 			for _, l := range p.Acts[i].Before {
 				if at[l.On] >= 0 {
-					a.Before = append(a.Before, Link{On: at[l.On], Lag: l.Lag})
-					apart = max(apart, l.Lag/day+2)
+					a.Before = append(a.Before, place.Link{On: at[l.On], Lag: l.Lag})
+					apart = max(apart, l.Lag/place.Day+2)
 				}
 			}
 		}
@@ -36,37 +37,37 @@ func relaxed(p *Problem, chosen []int, days int) *Problem {
 				a.Wet = append(a.Wet, at[k])
 			}
 		}
-		apart = max(apart, a.Touch/day+2)
+		apart = max(apart, a.Touch/place.Day+2)
 		q.Acts = append(q.Acts, a)
 	}
 	for k := range p.People {
-		q.People = append(q.People, Person{Skills: p.People[k].Skills})
+		q.People = append(q.People, place.Person{Skills: p.People[k].Skills})
 	}
 	closed := map[int]bool{}
 	for n := range days * apart {
 		closed[n] = n%apart > 0
 	}
-	q.Calendar = NewCalendar(c.spans, 0, [7]bool{true, true, true, true, true, true, true}, closed)
-	q.prepare()
+	q.Calendar = place.NewCalendar(c.Spans, 0, [7]bool{true, true, true, true, true, true, true}, closed)
+	q.Prepare()
 	return q
 }
 
 // gaps tells whether work that pauses over a night may have to wait for days that are worked.
-func gaps(p *Problem) bool {
+func gaps(p *place.Problem) bool {
 	return slices.ContainsFunc(p.Shut, func(shut []bool) bool { return slices.Contains(shut, true) }) ||
-		slices.ContainsFunc(p.People, func(who Person) bool { return slices.Contains(who.Off, true) })
+		slices.ContainsFunc(p.People, func(who place.Person) bool { return slices.Contains(who.Off, true) })
 }
 
-// fewest is the fewest days that some of the work takes, with nothing else in the way, from a number
+// Fewest is the fewest days that some of the work takes, with nothing else in the way, from a number
 // on which it does not do without, as far as that can be proved.
-func fewest(p *Problem, chosen []int, days, conflicts int, stop func() bool) (least, spent int) {
+func Fewest(p *place.Problem, chosen []int, days, conflicts int, stop func() bool) (least, spent int) {
 	for least = days; ; least++ {
 		q := relaxed(p, chosen, least)
-		m := newModel(q, least, scope{people: true, kits: true, loose: gaps(p)})
+		m := NewModel(q, least, Scope{Crew: true, Gear: true, loose: gaps(p)})
 		if m == nil {
 			return least, spent
 		}
-		status, _ := m.Solver.Search(exact.Limit{Conflicts: conflicts - spent, First: m.starts(), Stop: stop})
+		status, _ := m.Solver.Search(exact.Limit{Conflicts: conflicts - spent, First: m.Starts(), Stop: stop})
 		if spent += m.Conflicts; status != exact.None {
 			return least, spent
 		}

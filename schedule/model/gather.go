@@ -1,27 +1,27 @@
-package solve
+package model
 
 import "scumble/schedule/exact"
 
 // gather places every activity in the days attended, counted without those between: so few that
 // people and kit tell much. The k-th of them is the open day k and those left out before it, so that
 // what lies on it lies as many days later among all open days.
-func (m *model) gather() {
-	for k := range m.attend {
-		m.leftOut = append(m.leftOut, m.Int(0, m.most-m.attend))
+func (m *Model) gather() {
+	for k := range m.Attend {
+		m.leftOut = append(m.leftOut, m.Int(0, m.most-m.Attend))
 		if k > 0 {
 			m.Lag(m.leftOut[k-1], m.leftOut[k], 0)
 		}
 	}
-	all := m.attend * m.length
+	all := m.Attend * m.length
 	m.lies, m.lends = make([]exact.Var, len(m.Acts)), make([]exact.Var, len(m.Acts))
 	for i := range m.Acts {
-		if m.Acts[i].done() {
+		if m.Acts[i].Done() {
 			continue
 		}
 		long := m.long(i)
 		at := m.Int(0, all-long)
 		m.lies[i], m.lends[i] = at, at
-		m.begins(i, at, m.attend, nil)
+		m.begins(i, at, m.Attend, nil)
 		m.link(at, m.start[i], 0)
 		if !m.pauses(i) {
 			continue
@@ -41,7 +41,7 @@ func (m *model) gather() {
 
 // link ties a time in the days attended to the same time in all open days. An end belongs to the
 // day before it.
-func (m *model) link(at, open exact.Var, end int) {
+func (m *Model) link(at, open exact.Var, end int) {
 	far := m.most * m.length
 	for k, out := range m.leftOut {
 		from, to := m.Bool(), m.Bool()
@@ -56,7 +56,7 @@ func (m *model) link(at, open exact.Var, end int) {
 func minus(t exact.Term) exact.Term { return exact.Term{V: t.V, Times: -t.Times} }
 
 // visit counts the visits of a number of days attended, and marks these days.
-func (m *model) visit() {
+func (m *Model) visit() {
 	var visits []exact.Var
 	for k, out := range m.leftOut {
 		comes := m.Int(0, 1)
@@ -68,9 +68,9 @@ func (m *model) visit() {
 			m.Clause(comes.Is())
 			continue
 		}
-		far := m.most - m.attend
+		far := m.most - m.Attend
 		m.Sum(0, exact.Term{V: out, Times: 1}, exact.Term{V: m.leftOut[k-1], Times: -1}, exact.Term{V: comes, Times: -far})
 	}
-	m.Clause(m.days.AtLeast(m.attend))
-	m.total(visits, m.visits)
+	m.Clause(m.Days.AtLeast(m.Attend))
+	m.total(visits, m.Visits)
 }

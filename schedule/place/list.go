@@ -1,4 +1,4 @@
-package solve
+package place
 
 import (
 	"container/heap"
@@ -6,9 +6,9 @@ import (
 	"slices"
 )
 
-// release is the first site minute at which an activity may begin and all its
+// Release is the first site minute at which an activity may begin and all its
 // waits are over.
-func (b *board) release(i int) (int, Held) {
+func (b *Board) Release(i int) (int, Held) {
 	at, why := max(b.Acts[i].From, b.Now), Held{}
 	if b.Acts[i].From > b.Now {
 		why.By = ByPin
@@ -16,86 +16,86 @@ func (b *board) release(i int) (int, Held) {
 	if b.Acts[i].Fact != nil { // it has begun, its waits are over
 		return at, why
 	}
-	if agreed := (b.Acts[i].Agreed - 1) * day; b.hold && agreed > at {
+	if agreed := (b.Acts[i].Agreed - 1) * Day; b.Hold && agreed > at {
 		at, why = agreed, Held{By: ByPin}
 	}
 	for k, l := range b.Acts[i].Before {
-		if end := b.slots[l.On].End; end+l.LagAfter(end) > at {
+		if end := b.Slots[l.On].End; end+l.LagAfter(end) > at {
 			at, why = end+l.LagAfter(end), Held{ByWait, k}
 		}
 	}
 	return at, why
 }
 
-// way is how to build a plan.
-type way struct {
-	key   []float64 // by activity, least first
-	floor []int     // by activity, work minute before which it does not begin
-	near  bool      // what has a latest start goes first, once it may
-	hold  bool      // nothing begins before the day it was promised for
-	worth int       // work minutes a start may be later for somebody who is in the room already
-	drop  []bool    // open days kept free on purpose
+// Way is how to build a plan.
+type Way struct {
+	Key   []float64 // by activity, least first
+	Floor []int     // by activity, work minute before which it does not begin
+	Near  bool      // what has a latest start goes first, once it may
+	Hold  bool      // nothing begins before the day it was promised for
+	Worth int       // work minutes a start may be later for somebody who is in the room already
+	Drop  []bool    // open days kept free on purpose
 }
 
-// moveWorth is worth where moves count: tools, film and lids go along on every move
+// MoveWorth is worth where moves count: tools, film and lids go along on every move
 // (own default).
-const moveWorth = 20
+const MoveWorth = 20
 
 // choose finds who does an activity and when: the earliest start, where coming
 // from another room counts as a later one; on that day the hands that already do
 // this effect in this room; else those with the fewest skills to spare and the
 // least to do; and the one who lays changes about.
-func (b *board) choose(i int) (Slot, bool) {
+func (b *Board) choose(i int) (Slot, bool) {
 	a := &b.Acts[i]
-	at, why := b.release(i)
-	w := b.Calendar.from(tidy(at))
-	floor := b.floor[i] > w
+	at, why := b.Release(i)
+	w := b.Calendar.From(Tidy(at))
+	floor := b.Floor[i] > w
 	if floor {
-		w, why = b.floor[i], Held{By: ByNext}
+		w, why = b.Floor[i], Held{By: ByNext}
 	}
-	teams := b.teams[a.Needs]
+	teams := b.Teams[a.Needs]
 	var kept []int
 	if a.Hands >= 0 {
-		kept = b.hands[a.Hands]
+		kept = b.Hands[a.Hands]
 	}
 	best, found := Slot{}, false
 	var of *team
 	cost := func(s *Slot, people []int) int {
-		return s.from + b.comers(people, s.from, a.Room)*b.worth
+		return s.From + b.comers(people, s.From, a.Room)*b.Worth
 	}
 	limit := math.MaxInt
 	for t := range teams {
-		s, ok := b.earliest(i, w, teams[t].people, why, limit)
+		s, ok := b.Earliest(i, w, teams[t].People, why, limit)
 		if !ok {
 			continue
 		}
-		same := sameHands(kept, teams[t].people)
+		same := SameHands(kept, teams[t].People)
 		switch {
 		case !found:
 		case same: // earlier the same day is no reason to change hands
-			if s.from/b.Calendar.length > best.from/b.Calendar.length {
+			if s.From/b.Calendar.Length > best.From/b.Calendar.Length {
 				continue
 			}
-		case sameHands(kept, of.people) && s.from/b.Calendar.length >= best.from/b.Calendar.length:
+		case SameHands(kept, of.People) && s.From/b.Calendar.Length >= best.From/b.Calendar.Length:
 			continue
 		default:
-			mine, least := cost(&s, teams[t].people), cost(&best, of.people)
-			if mine > least || mine == least && b.spare(teams[t].people) >= b.spare(of.people) {
+			mine, least := cost(&s, teams[t].People), cost(&best, of.People)
+			if mine > least || mine == least && b.spare(teams[t].People) >= b.spare(of.People) {
 				continue
 			}
 		}
 		best, of, found = s, &teams[t], true
-		limit = (best.from/b.Calendar.length + 1) * b.Calendar.length
+		limit = (best.From/b.Calendar.Length + 1) * b.Calendar.Length
 	}
 	if !found {
 		return best, false
 	}
-	best.kept = floor && best.from == w
-	best.People = b.roles(a, of, kept)
+	best.kept = floor && best.From == w
+	best.People = b.Roles(a, of, kept)
 	return best, true
 }
 
-func sameHands(kept, people []int) bool {
+func SameHands(kept, people []int) bool {
 	if len(kept) != len(people) {
 		return false
 	}
@@ -108,17 +108,17 @@ func sameHands(kept, people []int) bool {
 }
 
 // spare weighs a team: people who can do everything are kept for what others cannot.
-func (b *board) spare(people []int) (weight int) {
+func (b *Board) spare(people []int) (weight int) {
 	for _, p := range people {
 		weight += len(b.People[p].Skills)*1_000_000 + b.done[p]
 	}
 	return weight
 }
 
-// roles settles who of a team does what.
-func (b *board) roles(a *Activity, t *team, kept []int) []int {
-	best := t.orders[0]
-	for _, o := range t.orders {
+// Roles settles who of a team does what.
+func (b *Board) Roles(a *Activity, t *team, kept []int) []int {
+	best := t.Orders[0]
+	for _, o := range t.Orders {
 		if slices.Equal(o, kept) {
 			return kept
 		}
@@ -131,13 +131,13 @@ func (b *board) roles(a *Activity, t *team, kept []int) []int {
 
 // settle places an activity, moving what lies before it later where a latest
 // start would be missed otherwise.
-func (b *board) settle(i int) bool {
+func (b *Board) settle(i int) bool {
 	s, ok := b.choose(i)
 	if !ok {
 		return false
 	}
 	for range 20 {
-		other, end := b.missed(i, &s)
+		other, end := b.Missed(i, &s)
 		if other < 0 || !b.delay(other, end) {
 			break
 		}
@@ -145,13 +145,13 @@ func (b *board) settle(i int) bool {
 			return false
 		}
 	}
-	b.put(i, s)
-	b.count(i, s.People)
+	b.Put(i, s)
+	b.Count(i, s.People)
 	return true
 }
 
-// count remembers who did how much, and with whom.
-func (b *board) count(i int, people []int) {
+// Count remembers who did how much, and with whom.
+func (b *Board) Count(i int, people []int) {
 	a := &b.Acts[i]
 	for k, p := range people {
 		b.done[p] += a.Work
@@ -159,16 +159,16 @@ func (b *board) count(i int, people []int) {
 			b.led[p] += a.Work
 		}
 	}
-	if a.Hands >= 0 && b.hands[a.Hands] == nil {
-		b.hands[a.Hands] = people
+	if a.Hands >= 0 && b.Hands[a.Hands] == nil {
+		b.Hands[a.Hands] = people
 	}
 }
 
-// missed names a step whose latest next start the slot misses, and when that
+// Missed names a step whose latest next start the slot misses, and when that
 // step would have to end.
-func (b *board) missed(i int, s *Slot) (other, end int) {
+func (b *Board) Missed(i int, s *Slot) (other, end int) {
 	for _, l := range b.Acts[i].Before {
-		if end := b.slots[l.On].End; l.Until > 0 && s.Begin > end+l.LatestAfter(end) {
+		if end := b.Slots[l.On].End; l.Until > 0 && s.Begin > end+l.LatestAfter(end) {
 			return l.On, s.Begin - l.LatestAfter(end)
 		}
 	}
@@ -178,7 +178,7 @@ func (b *board) missed(i int, s *Slot) (other, end int) {
 // delay moves a placed activity so that it ends at the given site minute or
 // later, and with it what it would leave too far behind. It changes nothing when
 // that cannot be done without disturbing other work.
-func (b *board) delay(i, end int) bool {
+func (b *Board) delay(i, end int) bool {
 	type move struct {
 		act int
 		old Slot
@@ -190,28 +190,28 @@ func (b *board) delay(i, end int) bool {
 			return false
 		}
 		old := b.take(i)
-		w := b.Calendar.from(old.Begin + end - old.End)
+		w := b.Calendar.From(old.Begin + end - old.End)
 		s, ok := Slot{}, false
 		for range 50 {
-			if s, ok = b.earliest(i, w, old.People, old.Why, math.MaxInt); !ok || s.End >= end {
+			if s, ok = b.Earliest(i, w, old.People, old.Why, math.MaxInt); !ok || s.End >= end {
 				break
 			}
-			w = max(s.from+1, b.Calendar.from(s.Begin+end-s.End))
+			w = max(s.From+1, b.Calendar.From(s.Begin+end-s.End))
 		}
 		if !ok || s.End < end {
-			b.put(i, old)
+			b.Put(i, old)
 			return false
 		}
 		s.Why = Held{By: ByNext}
-		b.put(i, s)
+		b.Put(i, s)
 		moves = append(moves, move{i, old})
-		for _, l := range b.Acts[i].after {
-			if o := &b.slots[l.On]; o.placed && b.Acts[l.On].Fact == nil && o.Begin < s.End+l.LagAfter(s.End) {
+		for _, l := range b.Acts[i].After {
+			if o := &b.Slots[l.On]; o.placed && b.Acts[l.On].Fact == nil && o.Begin < s.End+l.LagAfter(s.End) {
 				return false
 			}
 		}
 		for depth < 10 {
-			other, end := b.missed(i, &s)
+			other, end := b.Missed(i, &s)
 			if other < 0 {
 				return true
 			}
@@ -235,7 +235,7 @@ func (b *board) delay(i, end int) bool {
 	for _, m := range moves {
 		if first[m.act] {
 			first[m.act] = false
-			b.put(m.act, m.old)
+			b.Put(m.act, m.old)
 		}
 	}
 	return false
@@ -267,16 +267,16 @@ func (q *queue) Pop() any {
 	return last
 }
 
-// fill places every activity, most pressing first, each at its earliest place (serial
+// Fill places every activity, most pressing first, each at its earliest place (serial
 // generation scheme, Kelley 1963).
-func (b *board) fill() {
+func (b *Board) Fill() {
 	b.clear()
-	if !b.lay() {
-		b.endless = true
+	if !b.Lay() {
+		b.Endless = true
 		return
 	}
 	q := &b.queue
-	q.acts, q.key = q.acts[:0], b.key
+	q.acts, q.key = q.acts[:0], b.Key
 	clear(q.near)
 	for i := range b.Acts {
 		a := &b.Acts[i]
@@ -293,12 +293,12 @@ func (b *board) fill() {
 	heap.Init(q)
 	for q.Len() > 0 {
 		i := heap.Pop(q).(int)
-		if !b.settle(i) || b.endless {
-			b.endless = true
+		if !b.settle(i) || b.Endless {
+			b.Endless = true
 			return
 		}
-		for _, l := range b.Acts[i].after {
-			q.near[l.On] = q.near[l.On] || b.near && l.Until > 0
+		for _, l := range b.Acts[i].After {
+			q.near[l.On] = q.near[l.On] || b.Near && l.Until > 0
 			if b.waiting[l.On]--; b.waiting[l.On] == 0 && b.Acts[l.On].Fact == nil {
 				heap.Push(q, l.On)
 			}
@@ -306,10 +306,10 @@ func (b *board) fill() {
 	}
 }
 
-// copy takes over the way another plan was built.
-func (b *board) copy(o *board) {
-	b.near, b.hold, b.worth = o.near, o.hold, o.worth
-	b.drop = append(b.drop[:0], o.drop...)
-	copy(b.key, o.key)
-	copy(b.floor, o.floor)
+// Copy takes over the way another plan was built.
+func (b *Board) Copy(o *Board) {
+	b.Near, b.Hold, b.Worth = o.Near, o.Hold, o.Worth
+	b.Drop = append(b.Drop[:0], o.Drop...)
+	copy(b.Key, o.Key)
+	copy(b.Floor, o.Floor)
 }

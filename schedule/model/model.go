@@ -1,17 +1,20 @@
-package solve
+// Package model tells a problem of package place in rules over integers, for the exact engine to
+// find plans, prove that there are none, or name the rules that cannot all hold.
+package model
 
 import (
 	"slices"
 	"strings"
 
 	"scumble/schedule/exact"
+	"scumble/schedule/place"
 )
 
-// model is a problem as rules over integers, with work minutes counted in steps. It allows
+// Model is a problem as rules over integers, with work minutes counted in steps. It allows
 // whatever a plan may do and a little more, so that what it proves holds for every plan: work
 // that pauses takes up people and kit as if it went on.
-type model struct {
-	*Problem
+type Model struct {
+	*place.Problem
 	exact.Solver
 	step   int // work minutes
 	length int // steps of a day
@@ -26,38 +29,38 @@ type model struct {
 	able                 [][]exact.Var
 	day                  []exact.Var // by open day: somebody works
 	alike                bool        // it is enough to count people
-	scope
+	Scope
 	asked  *[]asked    // rules that hold only while they are assumed; nil = all hold
 	asides int         // times at which nobody minds
 	late   []exact.Var // of each latest start: it is missed
 	// What a plan is judged by, in this order.
-	lates, days, visits, finish exact.Var
+	Lates, Days, Visits, Finish exact.Var
 }
 
-// newModel writes a problem down, for plans that end within some open days. It is nil for
+// NewModel writes a problem down, for plans that end within some open days. It is nil for
 // problems it does not know: work that runs through breaks for days.
-func newModel(p *Problem, most int, s scope) *model {
-	m := &model{Problem: p, most: most, scope: s}
+func NewModel(p *place.Problem, most int, s Scope) *Model {
+	m := &Model{Problem: p, most: most, Scope: s}
 	if s.rules {
 		m.asked = &[]asked{}
 	}
 	m.Guided = true
 	for i := range p.Acts {
 		a := &p.Acts[i]
-		if !a.done() && a.long && a.rest > p.Calendar.stretch() {
+		if !a.Done() && a.Long && a.Rest > p.Calendar.Stretch() {
 			return nil
 		}
 	}
 	m.step = step(p)
-	if s.near != nil { // what is left out of the question tells where the rest lies
-		m.step = step(s.near.Problem)
+	if s.Near != nil { // what is left out of the question tells where the rest lies
+		m.step = step(s.Near.Problem)
 	}
-	m.length, m.alike = p.Calendar.length/m.step, m.counted()
+	m.length, m.alike = p.Calendar.Length/m.step, m.counted()
 	for i := range p.Acts {
 		m.place(i)
 	}
 	m.lies, m.lends = m.start, m.end
-	if s.attend > 0 {
+	if s.Attend > 0 {
 		m.gather()
 	}
 	for i := range p.Acts {
@@ -66,31 +69,31 @@ func newModel(p *Problem, most int, s scope) *model {
 		}
 	}
 	m.corners()
-	if s.people {
+	if s.Crew {
 		m.people()
 	}
-	if s.kits {
+	if s.Gear {
 		m.kits()
 	}
 	m.judge()
 	return m
 }
 
-// scope is what a model is about.
-type scope struct {
-	people, kits bool // they are counted
-	rules        bool // rules are assumed one by one, to find which cannot hold together
-	attend       int  // on how many days somebody works; 0 = on as many as it comes to
-	loose        bool // nobody knows on which days rooms are shut and people are away
+// Scope is what a model is about.
+type Scope struct {
+	Crew, Gear bool // people, and kit, are counted
+	rules      bool // rules are assumed one by one, to find which cannot hold together
+	Attend     int  // on how many days somebody works; 0 = on as many as it comes to
+	loose      bool // nobody knows on which days rooms are shut and people are away
 	// Near a plan: what is free begins between two site minutes, the rest stays where it is there. A nil
 	// board: all is free.
-	near     *board
-	free     []bool
-	from, to int
+	Near     *place.Board
+	Free     []bool
+	From, To int
 }
 
 // stays tells whether an activity is not to be moved.
-func (s *scope) stays(i int) bool { return s.near != nil && !s.free[i] }
+func (s *Scope) stays(i int) bool { return s.Near != nil && !s.Free[i] }
 
 // asked is a rule with the literal that makes it hold.
 type asked struct {
@@ -100,7 +103,7 @@ type asked struct {
 
 // rule is what must hold for a rule to bind, as the literals of a clause: none where rules
 // always bind.
-func (m *model) rule(r Rule) (unless []exact.Lit) {
+func (m *Model) rule(r Rule) (unless []exact.Lit) {
 	if m.asked == nil {
 		return nil
 	}
@@ -115,14 +118,14 @@ func (m *model) rule(r Rule) (unless []exact.Lit) {
 }
 
 // step is the work minutes of which all work and all hours are multiples.
-func step(p *Problem) int {
-	step := grain
+func step(p *place.Problem) int {
+	step := place.Grain
 	for i := range p.Acts {
-		if a := &p.Acts[i]; !a.done() {
-			step = gcd(step, p.least(a))
+		if a := &p.Acts[i]; !a.Done() {
+			step = gcd(step, p.Least(a))
 		}
 	}
-	for _, s := range p.Calendar.spans {
+	for _, s := range p.Calendar.Spans {
 		step = gcd(gcd(step, s.From), s.To)
 	}
 	return step
@@ -142,27 +145,27 @@ func opensAgain(shut []bool, most int) bool {
 }
 
 // apart tells whether somebody may work elsewhere while an activity pauses.
-func (m *model) apart(i int) bool {
+func (m *Model) apart(i int) bool {
 	a := &m.Acts[i]
 	switch {
 	case !m.pauses(i):
 		return false
-	case m.loose || m.attend > 0:
+	case m.loose || m.Attend > 0:
 		return m.parted[i] >= 0
 	}
 	return !m.alike && (opensAgain(m.Shut[a.Room], m.most) || len(a.Needs) > 1)
 }
 
 // long is the steps an activity takes.
-func (m *model) long(i int) int { return m.least(&m.Acts[i]) / m.step }
+func (m *Model) long(i int) int { return m.Least(&m.Acts[i]) / m.step }
 
 // pauses tells whether an activity may stop in the evening and go on another day.
-func (m *model) pauses(i int) bool { return !m.Acts[i].Unbroken }
+func (m *Model) pauses(i int) bool { return !m.Acts[i].Unbroken }
 
 // place gives an activity its start, on the days and at the hours at which it can begin.
-func (m *model) place(i int) {
+func (m *Model) place(i int) {
 	a := &m.Acts[i]
-	if a.done() {
+	if a.Done() {
 		m.put(-1, -1, -1)
 		return
 	}
@@ -172,19 +175,19 @@ func (m *model) place(i int) {
 	}
 	long, last := m.long(i), m.most*m.length
 	first, end := m.up(m.Now), last-long
-	if a.running() {
+	if a.Running() {
 		first = m.up(max(m.Now, a.Fact.Begin))
 	}
-	if m.near != nil {
-		first, end = max(first, m.at(m.scope.from)), min(end, m.at(m.to))
+	if m.Near != nil {
+		first, end = max(first, m.at(m.Scope.From)), min(end, m.at(m.To))
 	}
 	v := m.Int(first, end)
 	if a.From > 0 && a.Fact == nil {
-		m.Clause(append(m.rule(Rule{ByPin, i, -1}), v.AtLeast(m.up(a.From)))...)
+		m.Clause(append(m.rule(Rule{place.ByPin, i, -1}), v.AtLeast(m.up(a.From)))...)
 	}
 	for d := range min(len(m.Shut[a.Room]), m.most) {
 		if m.asked != nil && m.Shut[a.Room][d] {
-			m.Clause(append(m.rule(Rule{ByRoom, -1, a.Room}), v.AtMost(d*m.length-1), v.AtLeast((d+1)*m.length))...)
+			m.Clause(append(m.rule(Rule{place.ByRoom, -1, a.Room}), v.AtMost(d*m.length-1), v.AtLeast((d+1)*m.length))...)
 		}
 	}
 	shut := m.Shut[a.Room]
@@ -199,31 +202,31 @@ func (m *model) place(i int) {
 	m.pause(i, v, long)
 }
 
-func (m *model) put(start, end, paused exact.Var) {
+func (m *Model) put(start, end, paused exact.Var) {
 	m.start, m.end, m.paused, m.parted = append(m.start, start), append(m.end, end), append(m.paused, paused), append(m.parted, -1)
 }
 
 // stay gives an activity the place it has in a plan.
-func (m *model) stay(i int) {
-	s := &m.near.slots[i]
-	at := m.at(m.near.Calendar.begins(s.from))
+func (m *Model) stay(i int) {
+	s := &m.Near.Slots[i]
+	at := m.at(m.Near.Calendar.Begins(s.From))
 	v := m.Int(at, at)
 	m.put(v, v, -1)
 	if m.pauses(i) {
 		pauses := 0
-		if s.more != nil {
+		if s.More != nil {
 			pauses = 1
 		}
-		end := (m.Calendar.upTo(s.End) + m.step - 1) / m.step
+		end := (m.Calendar.UpTo(s.End) + m.step - 1) / m.step
 		m.end[i], m.paused[i] = m.Int(end, end), m.Int(pauses, pauses)
 	}
 }
 
 // at is the step of a site minute in working time.
-func (m *model) at(minute int) int { return m.Calendar.from(minute) / m.step }
+func (m *Model) at(minute int) int { return m.Calendar.From(minute) / m.step }
 
 // pause lets an activity stop in the evening and go on another day, at its first hour.
-func (m *model) pause(i int, v exact.Var, long int) {
+func (m *Model) pause(i int, v exact.Var, long int) {
 	a, last := &m.Acts[i], m.most*m.length
 	end, paused := m.Int(long, last), m.Bool()
 	m.Lag(v, end, long)
@@ -238,7 +241,7 @@ func (m *model) pause(i int, v exact.Var, long int) {
 	}
 	for d := range min(len(m.Shut[a.Room]), m.most) {
 		if m.Shut[a.Room][d] {
-			m.Clause(append(m.rule(Rule{ByRoom, -1, a.Room}), end.AtMost(d*m.length), end.AtLeast((d+1)*m.length+1))...)
+			m.Clause(append(m.rule(Rule{place.ByRoom, -1, a.Room}), end.AtMost(d*m.length), end.AtLeast((d+1)*m.length+1))...)
 		}
 	}
 	m.end[i], m.paused[i] = end, paused
@@ -254,20 +257,20 @@ func (m *model) pause(i int, v exact.Var, long int) {
 }
 
 // mayPart tells whether others may be at work on a day on which an activity has to wait.
-func (m *model) mayPart(i int) bool {
+func (m *Model) mayPart(i int) bool {
 	a := &m.Acts[i]
-	return m.loose || m.attend > 0 && (opensAgain(m.Shut[a.Room], m.most) || slices.ContainsFunc(m.People, func(p Person) bool {
+	return m.loose || m.Attend > 0 && (opensAgain(m.Shut[a.Room], m.most) || slices.ContainsFunc(m.People, func(p place.Person) bool {
 		return slices.Contains(p.Off, true) && strings.ContainsAny(a.Needs, p.Skills)
 	}))
 }
 
 // hour is the nearest step from w on, forwards or backwards, at which an activity can begin as
 // far as the hours of some days and those on which its room is shut go.
-func (m *model) hour(i, w, way, days int, shut []bool) int {
+func (m *Model) hour(i, w, way, days int, shut []bool) int {
 	a := &m.Acts[i]
 	for ; w >= 0 && w < days*m.length; w += way {
 		day, offset := w/m.length, w%m.length*m.step
-		if marked(shut, day) {
+		if place.Marked(shut, day) {
 			if way > 0 {
 				w = (day+1)*m.length - 1
 			} else {
@@ -275,17 +278,17 @@ func (m *model) hour(i, w, way, days int, shut []bool) int {
 			}
 			continue
 		}
-		if a.long {
+		if a.Long {
 			if offset == 0 {
 				return w
 			}
 			continue
 		}
-		need := min(goodStart, a.rest)
+		need := min(place.GoodStart, a.Rest)
 		if a.Unbroken {
-			need = a.rest
+			need = a.Rest
 		}
-		if offset+need <= m.Calendar.before[m.Calendar.span(offset)+1] {
+		if offset+need <= m.Calendar.Before[m.Calendar.Span(offset)+1] {
 			return w
 		}
 	}
@@ -293,32 +296,32 @@ func (m *model) hour(i, w, way, days int, shut []bool) int {
 }
 
 // begins keeps a start to the hours of some days and to those on which its room is open.
-func (m *model) begins(i int, v exact.Var, days int, shut []bool) {
+func (m *Model) begins(i int, v exact.Var, days int, shut []bool) {
 	m.Above(v, v, func(w int) int { return m.hour(i, w, 1, days, shut) })
 	m.Below(v, v, func(w int) int { return m.hour(i, w, -1, days, shut) })
 }
 
 // ended is the site minute at which an activity has ended, by its start or, where it may pause,
 // by its end.
-func (m *model) ended(i, w int) int {
+func (m *Model) ended(i, w int) int {
 	a := &m.Acts[i]
 	switch {
 	case m.pauses(i):
-		return m.Calendar.ends(w * m.step)
-	case a.long:
-		return m.Calendar.begins(w*m.step) + a.rest
+		return m.Calendar.Ends(w * m.step)
+	case a.Long:
+		return m.Calendar.Begins(w*m.step) + a.Rest
 	}
-	return m.Calendar.ends(w*m.step + a.rest)
+	return m.Calendar.Ends(w*m.step + a.Rest)
 }
 
 // up is the first step that begins at a site minute or later.
-func (m *model) up(at int) int { return (m.Calendar.from(tidy(at)) + m.step - 1) / m.step }
+func (m *Model) up(at int) int { return (m.Calendar.From(place.Tidy(at)) + m.step - 1) / m.step }
 
 // wait adds what an activity waits for, and by when it must begin.
-func (m *model) wait(i, k int) {
+func (m *Model) wait(i, k int) {
 	l := &m.Acts[i].Before[k]
 	if f := m.Acts[i].Fact; f != nil { // its waits are over
-		if o := &m.Acts[l.On]; l.Until > 0 && o.done() && f.Begin > o.Fact.End+l.LatestAfter(o.Fact.End) {
+		if o := &m.Acts[l.On]; l.Until > 0 && o.Done() && f.Begin > o.Fact.End+l.LatestAfter(o.Fact.End) {
 			m.late = append(m.late, m.Int(1, 1))
 		}
 		return
@@ -328,12 +331,12 @@ func (m *model) wait(i, k int) {
 		late = m.Bool()
 		m.late = append(m.late, late)
 		if m.asked != nil {
-			m.Clause(append(m.rule(Rule{ByWindow, i, l.On}), late.Is().Not())...)
+			m.Clause(append(m.rule(Rule{place.ByWindow, i, l.On}), late.Is().Not())...)
 		}
 	}
-	if o := &m.Acts[l.On]; o.done() {
+	if o := &m.Acts[l.On]; o.Done() {
 		end := o.Fact.End
-		m.Clause(append(m.rule(Rule{ByWait, i, l.On}), m.start[i].AtLeast(m.up(end+l.LagAfter(end))))...)
+		m.Clause(append(m.rule(Rule{place.ByWait, i, l.On}), m.start[i].AtLeast(m.up(end+l.LagAfter(end))))...)
 		if l.Until > 0 {
 			m.Clause(late.Is(), m.start[i].AtMost(m.down(end+l.LatestAfter(end))))
 		}
@@ -347,7 +350,7 @@ func (m *model) wait(i, k int) {
 		m.Above(m.end[l.On], m.start[i], dried)
 	} else {
 		m.Above(m.end[l.On], m.start[i], func(w int) int { return m.up(m.ended(l.On, w)) })
-		m.AboveWhen(m.end[l.On], m.start[i], dried, m.rule(Rule{ByWait, i, l.On})[0].Not())
+		m.AboveWhen(m.end[l.On], m.start[i], dried, m.rule(Rule{place.ByWait, i, l.On})[0].Not())
 	}
 	if l.Until > 0 {
 		m.BelowWhen(m.end[l.On], m.start[i], m.latest(l), late.Is().Not())
@@ -355,9 +358,9 @@ func (m *model) wait(i, k int) {
 }
 
 // down is the last step that begins at a site minute or earlier.
-func (m *model) down(at int) int {
-	w := m.Calendar.from(at)
-	if m.Calendar.begins(w) > at {
+func (m *Model) down(at int) int {
+	w := m.Calendar.From(at)
+	if m.Calendar.Begins(w) > at {
 		w--
 	}
 	if w < 0 {
@@ -368,7 +371,7 @@ func (m *model) down(at int) int {
 
 // latest is the last step at which what a link belongs to may begin. Where the air changes it is
 // the most for any earlier end, too, so that it never falls.
-func (m *model) latest(l *Link) func(w int) int {
+func (m *Model) latest(l *place.Link) func(w int) int {
 	if l.Times == nil {
 		return func(w int) int { return m.down(m.ended(l.On, w) + l.Until) }
 	}
@@ -387,14 +390,14 @@ func (m *model) latest(l *Link) func(w int) int {
 }
 
 // corners keeps two apart that may not touch while they are wet.
-func (m *model) corners() {
+func (m *Model) corners() {
 	for i := range m.Acts {
 		for _, k := range m.Acts[i].Wet {
-			if k >= i || m.Acts[k].done() && m.Acts[i].done() || m.stays(i) && m.stays(k) {
+			if k >= i || m.Acts[k].Done() && m.Acts[i].Done() || m.stays(i) && m.stays(k) {
 				continue
 			}
 			first, then := m.Bool().Is(), m.Bool().Is()
-			m.Clause(append(m.rule(Rule{ByWet, i, k}), first, then)...)
+			m.Clause(append(m.rule(Rule{place.ByWet, i, k}), first, then)...)
 			m.dry(i, k, first)
 			m.dry(k, i, then)
 		}
@@ -402,12 +405,12 @@ func (m *model) corners() {
 }
 
 // dry lets k begin only when i has dried, where the literal holds.
-func (m *model) dry(i, k int, when exact.Lit) {
+func (m *Model) dry(i, k int, when exact.Lit) {
 	touch := m.Acts[i].Touch
 	switch {
-	case m.Acts[k].done():
+	case m.Acts[k].Done():
 		m.Clause(when.Not())
-	case m.Acts[i].done():
+	case m.Acts[i].Done():
 		m.Clause(when.Not(), m.start[k].AtLeast(m.up(m.Acts[i].Fact.End+touch)))
 	default:
 		m.AboveWhen(m.end[i], m.start[k], func(w int) int { return m.up(m.ended(i, w) + touch) }, when)
@@ -416,7 +419,7 @@ func (m *model) dry(i, k int, when exact.Lit) {
 
 // counted tells whether it is enough to count people: all have the same skills and no day off,
 // and nobody works elsewhere while something pauses.
-func (m *model) counted() bool {
+func (m *Model) counted() bool {
 	for i := range m.Acts {
 		if a := &m.Acts[i]; m.pauses(i) && opensAgain(m.Shut[a.Room], m.most) {
 			return false
@@ -431,10 +434,10 @@ func (m *model) counted() bool {
 }
 
 // people lets nobody be in two places.
-func (m *model) people() {
+func (m *Model) people() {
 	var uses []exact.Use
 	for i := range m.Acts {
-		if a := &m.Acts[i]; !a.done() {
+		if a := &m.Acts[i]; !a.Done() {
 			uses = append(uses, m.uses(i, len(a.Needs))...)
 		}
 	}
@@ -444,13 +447,13 @@ func (m *model) people() {
 	}
 	m.able = make([][]exact.Var, len(m.Acts))
 	for i := range m.Acts {
-		if !m.Acts[i].done() {
+		if !m.Acts[i].Done() {
 			m.choose(i)
 		}
 	}
 	for i := range m.Acts {
 		for k := range i {
-			if !m.Acts[i].done() && !m.Acts[k].done() && (!m.stays(i) || !m.stays(k)) && m.meet(i, k) && m.meet(k, i) {
+			if !m.Acts[i].Done() && !m.Acts[k].Done() && (!m.stays(i) || !m.stays(k)) && m.meet(i, k) && m.meet(k, i) {
 				m.oneAtATime(i, k)
 			}
 		}
@@ -460,9 +463,9 @@ func (m *model) people() {
 // uses are the stretches in which an activity takes up an amount. What pauses does so on days
 // on which nobody is there who could mind, so that it may be counted before and after as if it
 // went on; where its people may be elsewhere, only its first and its last moments are sure.
-func (m *model) uses(i, amount int) []exact.Use {
+func (m *Model) uses(i, amount int) []exact.Use {
 	long, at, end := m.long(i), m.lies[i], m.lends[i]
-	if !m.pauses(i) || (m.loose || m.attend > 0) && m.parted[i] < 0 {
+	if !m.pauses(i) || (m.loose || m.Attend > 0) && m.parted[i] < 0 {
 		return []exact.Use{{Start: at, Long: long, Amount: amount}}
 	}
 	paused := m.paused[i].Is()
@@ -472,14 +475,14 @@ func (m *model) uses(i, amount int) []exact.Use {
 	if !m.apart(i) {
 		return []exact.Use{{Start: at, Long: long, Amount: amount}, {Start: m.where(end, -long, paused), Long: long, Amount: amount}}
 	}
-	first := min(long, (goodStart+m.step-1)/m.step)
+	first := min(long, (place.GoodStart+m.step-1)/m.step)
 	return []exact.Use{{Start: m.where(at, 0, paused.Not()), Long: long, Amount: amount},
 		{Start: m.where(at, 0, paused), Long: first, Amount: amount},
 		{Start: m.where(end, -1, paused), Long: 1, Amount: amount}}
 }
 
 // where is a time counted from another where the literal holds, and else one at which nobody minds.
-func (m *model) where(of exact.Var, later int, when exact.Lit) exact.Var {
+func (m *Model) where(of exact.Var, later int, when exact.Lit) exact.Var {
 	m.asides++
 	aside := m.most * m.length * (m.asides + 2)
 	v := m.Int(0, aside)
@@ -490,20 +493,20 @@ func (m *model) where(of exact.Var, later int, when exact.Lit) exact.Var {
 }
 
 // known is who does an activity, where that is settled.
-func (m *model) known(i int) []int {
+func (m *Model) known(i int) []int {
 	switch {
 	case m.stays(i):
-		return m.near.slots[i].People
-	case m.Acts[i].running():
+		return m.Near.Slots[i].People
+	case m.Acts[i].Running():
 		return m.Acts[i].Fact.People
 	}
 	return nil
 }
 
 // choose gives an activity one of the teams that can do it.
-func (m *model) choose(i int) {
+func (m *Model) choose(i int) {
 	a := &m.Acts[i]
-	teams := m.teams[a.Needs]
+	teams := m.Teams[a.Needs]
 	m.able[i] = make([]exact.Var, len(m.People))
 	known := m.known(i)
 	for q := range m.People {
@@ -523,7 +526,7 @@ func (m *model) choose(i int) {
 				continue
 			}
 			from, to := d*m.length, (d+1)*m.length
-			here := append(m.rule(Rule{ByAbsence, -1, q}), v.Is().Not())
+			here := append(m.rule(Rule{place.ByAbsence, -1, q}), v.Is().Not())
 			m.Clause(append(here, m.start[i].AtMost(from-1), m.start[i].AtLeast(to))...)
 			if m.pauses(i) {
 				m.Clause(append(here, m.end[i].AtMost(from), m.end[i].AtLeast(to+1))...)
@@ -538,7 +541,7 @@ func (m *model) choose(i int) {
 		it := m.Bool()
 		any[t] = it.Is()
 		for q := range m.People {
-			if slices.Contains(teams[t].people, q) {
+			if slices.Contains(teams[t].People, q) {
 				m.Clause(it.Is().Not(), m.able[i][q].Is())
 			}
 		}
@@ -552,7 +555,7 @@ func (m *model) choose(i int) {
 }
 
 // meet tells whether an activity may end after another begins.
-func (m *model) meet(i, k int) bool {
+func (m *Model) meet(i, k int) bool {
 	end := m.High(m.lends[i])
 	if !m.pauses(i) {
 		end += m.long(i)
@@ -561,7 +564,7 @@ func (m *model) meet(i, k int) bool {
 }
 
 // oneAtATime lets whoever does both of two activities end one before the other begins.
-func (m *model) oneAtATime(i, k int) {
+func (m *Model) oneAtATime(i, k int) {
 	first, then := m.Bool(), m.Bool()
 	m.after(i, k, first.Is())
 	m.after(k, i, then.Is())
@@ -578,7 +581,7 @@ func (m *model) oneAtATime(i, k int) {
 }
 
 // within holds where k lies on days between the first and the last of i.
-func (m *model) within(i, k int) exact.Lit {
+func (m *Model) within(i, k int) exact.Lit {
 	it := m.Bool().Is()
 	m.AboveWhen(m.lies[i], m.lies[k], func(w int) int { return (w/m.length + 1) * m.length }, it)
 	last := func(w int) int { return (w - 1) / m.length * m.length }
@@ -591,7 +594,7 @@ func (m *model) within(i, k int) exact.Lit {
 }
 
 // after lets k begin when i has ended, where the literal holds.
-func (m *model) after(i, k int, when exact.Lit) {
+func (m *Model) after(i, k int, when exact.Lit) {
 	if m.pauses(i) {
 		m.LagWhen(m.lends[i], m.lies[k], 0, when)
 	} else {
@@ -599,11 +602,11 @@ func (m *model) after(i, k int, when exact.Lit) {
 	}
 }
 
-func (m *model) kits() {
+func (m *Model) kits() {
 	for k, count := range m.Kits {
 		var uses []exact.Use
 		for i := range m.Acts {
-			if a := &m.Acts[i]; a.Kit == k && !a.done() {
+			if a := &m.Acts[i]; a.Kit == k && !a.Done() {
 				uses = append(uses, m.uses(i, 1)...)
 			}
 		}
@@ -612,37 +615,37 @@ func (m *model) kits() {
 }
 
 // judge adds what plans are compared by: windows missed, days, visits, the open day of the end.
-func (m *model) judge() {
-	m.lates, m.days, m.visits, m.finish = m.Int(0, len(m.late)), m.Int(0, m.most), m.Int(0, m.most), m.Int(0, m.most)
+func (m *Model) judge() {
+	m.Lates, m.Days, m.Visits, m.Finish = m.Int(0, len(m.late)), m.Int(0, m.most), m.Int(0, m.most), m.Int(0, m.most)
 	for range m.most {
 		m.day = append(m.day, m.Bool())
 	}
-	if m.attend > 0 {
+	if m.Attend > 0 {
 		m.visit()
 	} else {
 		m.attendance()
 	}
 	for i := range m.Acts {
-		if m.Acts[i].done() {
+		if m.Acts[i].Done() {
 			continue
 		}
-		if m.attend == 0 {
+		if m.Attend == 0 {
 			m.come(i)
 		}
 		m.goOn(i)
 		long := m.long(i)
-		m.Above(m.end[i], m.finish, func(w int) int {
+		m.Above(m.end[i], m.Finish, func(w int) int {
 			if !m.pauses(i) {
 				w += long
 			}
 			return (w - 1) / m.length
 		})
 	}
-	m.total(m.late, m.lates)
+	m.total(m.late, m.Lates)
 }
 
 // total makes a number at least as large as some integers together.
-func (m *model) total(of []exact.Var, number exact.Var) {
+func (m *Model) total(of []exact.Var, number exact.Var) {
 	terms := []exact.Term{{V: number, Times: -1}}
 	for _, v := range of {
 		terms = append(terms, exact.Term{V: v, Times: 1})
@@ -651,10 +654,10 @@ func (m *model) total(of []exact.Var, number exact.Var) {
 }
 
 // attendance counts the days with work and the visits.
-func (m *model) attendance() {
+func (m *Model) attendance() {
 	var visits []exact.Var
 	for d, v := range m.day {
-		if marked(m.past.open, d) {
+		if place.Marked(m.Past.Open, d) {
 			m.Clause(v.Is())
 		}
 		comes := m.Bool()
@@ -664,12 +667,12 @@ func (m *model) attendance() {
 			m.Clause(v.Is().Not(), comes.Is())
 		}
 	}
-	m.total(m.day, m.days)
-	m.total(visits, m.visits)
+	m.total(m.day, m.Days)
+	m.total(visits, m.Visits)
 }
 
 // come makes the days of an activity days with work.
-func (m *model) come(i int) {
+func (m *Model) come(i int) {
 	for d := m.Low(m.start[i]) / m.length; d < m.most && d*m.length < m.latestEnd(i); d++ {
 		from, to := d*m.length, (d+1)*m.length
 		day := m.day[d].Is()
@@ -683,7 +686,7 @@ func (m *model) come(i int) {
 }
 
 // latestEnd is the last step at which an activity can end.
-func (m *model) latestEnd(i int) int {
+func (m *Model) latestEnd(i int) int {
 	if m.pauses(i) {
 		return m.High(m.end[i])
 	}
@@ -692,27 +695,27 @@ func (m *model) latestEnd(i int) int {
 
 // goOn lets work that pauses go on as soon as all who do it are there. Of work that takes more
 // than a day only this is asked: where it goes on later, somebody was away or its room shut between.
-func (m *model) goOn(i int) {
-	if !m.pauses(i) || m.stays(i) || m.loose || m.attend > 0 && m.parted[i] < 0 {
+func (m *Model) goOn(i int) {
+	if !m.pauses(i) || m.stays(i) || m.loose || m.Attend > 0 && m.parted[i] < 0 {
 		return
 	}
 	var reasons []exact.Lit
-	if m.attend > 0 {
+	if m.Attend > 0 {
 		reasons = append(reasons, m.parted[i].Is().Not())
 	}
 	for d := m.Low(m.start[i]) / m.length; d < m.most && d*m.length < m.latestEnd(i); d++ {
 		from, to := d*m.length, (d+1)*m.length
 		var away []exact.Lit
 		for q := range m.People {
-			if m.able != nil && marked(m.People[q].Off, d) {
+			if m.able != nil && place.Marked(m.People[q].Off, d) {
 				away = append(away, m.able[i][q].Is())
 			}
 		}
-		shut := marked(m.Shut[m.Acts[i].Room], d)
+		shut := place.Marked(m.Shut[m.Acts[i].Room], d)
 		if !shut && m.long(i) <= m.length {
 			m.Clause(append(away, m.day[d].Is().Not(), m.start[i].AtLeast(from), m.end[i].AtMost(to))...)
 		}
-		if m.attend == 0 || !shut && len(away) == 0 {
+		if m.Attend == 0 || !shut && len(away) == 0 {
 			continue
 		}
 		it := m.Bool().Is()
@@ -723,7 +726,7 @@ func (m *model) goOn(i int) {
 			m.Clause(append(away, it.Not())...)
 		}
 	}
-	if m.attend > 0 {
+	if m.Attend > 0 {
 		m.Clause(reasons...)
 	}
 }

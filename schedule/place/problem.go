@@ -1,6 +1,7 @@
-// Package solve places activities in working time. It knows activities, waits,
-// people with skills, shared kit, rooms and calendars, and nothing of paint.
-package solve
+// Package place lays activities into working time, one after the other, each at its earliest. It
+// knows activities, waits, people with skills, shared kit, rooms, calendars and facts, says how good a
+// plan is, and knows nothing of paint.
+package place
 
 import (
 	"fmt"
@@ -22,9 +23,9 @@ type Activity struct {
 	Fact     *Fact  // nil = not begun
 	Agreed   int    // 1 + number of the day, counted from day 0, its start was promised for; 0 = none
 
-	after []Link
-	rest  int  // work minutes still to do
-	long  bool // unbroken, and longer than any span
+	After []Link
+	Rest  int  // work minutes still to do
+	Long  bool // unbroken, and longer than any span
 }
 
 // Fact is an activity that has begun. One that is done lies where it lay, whatever the
@@ -84,27 +85,27 @@ type Problem struct {
 	Groups   int      // of hands
 	Now      int      // site minute before which nothing begins that has not begun; 0 = no matter
 
-	order []int // each after what it waits for
-	teams map[string][]team
-	past  past
+	Order []int // each after what it waits for
+	Teams map[string][]team
+	Past  past
 }
 
 // team is a set of people who can do an activity together, with the orders in
 // which they can fill its needs.
 type team struct {
-	people []int
-	orders [][]int
+	People []int
+	Orders [][]int
 }
 
 // Able reports whether the people can fill the needs, each by another person.
 func (p *Problem) Able(needs string) bool {
-	if p.teams == nil {
-		p.teams = map[string][]team{}
+	if p.Teams == nil {
+		p.Teams = map[string][]team{}
 	}
-	if _, known := p.teams[needs]; !known && len(needs) <= min(6, len(p.People)) {
-		p.teams[needs] = p.teamsFor(needs)
+	if _, known := p.Teams[needs]; !known && len(needs) <= min(6, len(p.People)) {
+		p.Teams[needs] = p.teamsFor(needs)
 	}
-	return len(p.teams[needs]) > 0
+	return len(p.Teams[needs]) > 0
 }
 
 func (p *Problem) teamsFor(needs string) []team {
@@ -119,9 +120,9 @@ func (p *Problem) teamsFor(needs string) []team {
 			if !known {
 				i = len(teams)
 				at[key] = i
-				teams = append(teams, team{people: set})
+				teams = append(teams, team{People: set})
 			}
-			teams[i].orders = append(teams[i].orders, slices.Clone(chosen))
+			teams[i].Orders = append(teams[i].Orders, slices.Clone(chosen))
 			return
 		}
 		for k := range p.People {
@@ -134,34 +135,34 @@ func (p *Problem) teamsFor(needs string) []team {
 	return teams
 }
 
-// prepare sorts the activities along their waits. It returns one that waits for
+// Prepare sorts the activities along their waits. It returns one that waits for
 // itself, or -1.
-func (p *Problem) prepare() (circle int) {
+func (p *Problem) Prepare() (circle int) {
 	waiting := make([]int, len(p.Acts))
 	for i := range p.Acts {
 		a := &p.Acts[i]
-		a.rest = a.left()
-		a.long = p.Long(a)
-		a.after = nil
+		a.Rest = a.left()
+		a.Long = p.Long(a)
+		a.After = nil
 		p.Able(a.Needs)
 	}
-	p.past = p.attended()
+	p.Past = p.attended()
 	for i := range p.Acts {
 		waiting[i] = len(p.Acts[i].Before)
 		for _, l := range p.Acts[i].Before {
-			p.Acts[l.On].after = append(p.Acts[l.On].after, Link{i, l.Lag, l.Until, l.Times})
+			p.Acts[l.On].After = append(p.Acts[l.On].After, Link{i, l.Lag, l.Until, l.Times})
 		}
 	}
-	p.order = make([]int, 0, len(p.Acts))
+	p.Order = make([]int, 0, len(p.Acts))
 	for i, w := range waiting {
 		if w == 0 {
-			p.order = append(p.order, i)
+			p.Order = append(p.Order, i)
 		}
 	}
-	for k := 0; k < len(p.order); k++ {
-		for _, l := range p.Acts[p.order[k]].after {
+	for k := 0; k < len(p.Order); k++ {
+		for _, l := range p.Acts[p.Order[k]].After {
 			if waiting[l.On]--; waiting[l.On] == 0 {
-				p.order = append(p.order, l.On)
+				p.Order = append(p.Order, l.On)
 			}
 		}
 	}
@@ -177,26 +178,26 @@ func (a *Activity) left() int {
 	switch {
 	case a.Fact == nil:
 		return a.Work
-	case a.done():
+	case a.Done():
 		return 0
 	}
-	return max(grain, a.Fact.Left)
+	return max(Grain, a.Fact.Left)
 }
 
-func (a *Activity) running() bool { return a.Fact != nil && a.Fact.End == 0 }
+func (a *Activity) Running() bool { return a.Fact != nil && a.Fact.End == 0 }
 
-func (a *Activity) done() bool { return a.Fact != nil && a.Fact.End > 0 }
+func (a *Activity) Done() bool { return a.Fact != nil && a.Fact.End > 0 }
 
-// least is the fewest work minutes an activity takes up. What runs through
+// Least is the fewest work minutes an activity takes up. What runs through
 // breaks takes whole days and, of the last one, the work minutes from its start.
-func (p *Problem) least(a *Activity) int {
-	if !a.long {
-		return a.rest
+func (p *Problem) Least(a *Activity) int {
+	if !a.Long {
+		return a.Rest
 	}
-	whole, rest := a.rest/p.Calendar.stretch(), a.rest%p.Calendar.stretch()
-	work := whole * p.Calendar.length
-	for _, s := range p.Calendar.spans {
-		work += max(0, min(s.To, p.Calendar.spans[0].From+rest)-s.From)
+	whole, rest := a.Rest/p.Calendar.Stretch(), a.Rest%p.Calendar.Stretch()
+	work := whole * p.Calendar.Length
+	for _, s := range p.Calendar.Spans {
+		work += max(0, min(s.To, p.Calendar.Spans[0].From+rest)-s.From)
 	}
 	return work
 }
