@@ -260,3 +260,57 @@ func TestLeastIsFoundAndProved(t *testing.T) {
 		t.Errorf("%d one way, %d the other", a, b)
 	}
 }
+
+// Nothing that obeys the rules breaks a clause learned on the way, with assumptions or without.
+func TestWhatIsLearnedHolds(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		n := rapid.IntRange(6, 12).Draw(t, "uses")
+		long, amount := make([]int, n), make([]int, n)
+		work := 0
+		for i := range n {
+			long[i], amount[i] = rapid.IntRange(1, 5).Draw(t, "long"), rapid.IntRange(1, 3).Draw(t, "amount")
+			work += long[i] * amount[i]
+		}
+		const capacity = 4
+		end := max(5, work/capacity) + rapid.IntRange(0, 3).Draw(t, "room")
+		lags := rapid.SliceOfN(rapid.Custom(func(t *rapid.T) [3]int {
+			i := rapid.IntRange(0, n-1)
+			return [3]int{i.Draw(t, "from"), i.Draw(t, "to"), rapid.IntRange(-6, 3).Draw(t, "least")}
+		}), 0, 5).Draw(t, "lags")
+		build := func() (s *Solver, start []Var) {
+			s = &Solver{}
+			var uses []Use
+			for i := range n {
+				start = append(start, s.Int(0, end-long[i]))
+				uses = append(uses, Use{start[i], long[i], amount[i]})
+			}
+			s.Share(capacity, uses)
+			for i := range n {
+				for k := range i {
+					if amount[i]+amount[k] > capacity {
+						first := s.Bool()
+						s.LagWhen(start[i], start[k], long[i], first.Is())
+						s.LagWhen(start[k], start[i], long[k], first.Is().Not())
+					}
+				}
+			}
+			for _, l := range lags {
+				s.Lag(start[l[0]], start[l[1]], l[2])
+			}
+			return s, start
+		}
+		s, start := build()
+		l := Limit{Conflicts: 300, First: start}
+		s.Search(l, start[0].AtLeast(2), start[1].AtMost(4))
+		s.Search(l)
+		for _, c := range s.learned[:min(len(s.learned), 40)] {
+			other, _ := build()
+			for _, lit := range c.lits {
+				other.Clause(lit.Not())
+			}
+			if status, _ := other.Search(Limit{Conflicts: 1 << 20}); status == Found {
+				t.Fatalf("%v was learned, and it does not hold", c.lits)
+			}
+		}
+	})
+}
