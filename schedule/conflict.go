@@ -5,6 +5,7 @@ import (
 	"strings"
 	"time"
 
+	"scumble/method"
 	"scumble/schedule/model"
 	"scumble/schedule/place"
 )
@@ -40,6 +41,9 @@ func (r *result) ruleWords(rule model.Rule) string {
 		}
 		return fmt.Sprintf("%s has to begin within %s of the end of %s.", r.inWords(rule.Act), lasting(l.LatestAfter(end)), r.inWords(rule.On))
 	case place.ByWet:
+		if r.planned[rule.Act].step.Kind == method.Sand || r.planned[rule.On].step.Kind == method.Sand {
+			return fmt.Sprintf("%s and %s are in one room: no dust while a coat is wet that stays seen.", r.inWords(rule.Act), r.inWords(rule.On))
+		}
 		return fmt.Sprintf("%s and %s meet in a corner and may not both be wet.", r.inWords(rule.Act), r.inWords(rule.On))
 	case place.ByPin:
 		return fmt.Sprintf("%s does not begin before %s.", r.inWords(rule.Act), r.at(r.Acts[rule.Act].From).Format("Monday 2 January"))

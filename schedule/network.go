@@ -98,7 +98,7 @@ func build(s *survey.Survey, m *method.Method, j *job.Job, d *catalog.Defaults) 
 	}
 	if len(n.faults) == 0 {
 		n.link(s, m, j, d)
-		n.wetCorners(m)
+		n.wetWalls(m)
 		n.facts(s, m, j)
 		n.agreed(s, j.Agreed)
 		n.pins(s, j.Crew.Pins)
@@ -323,27 +323,56 @@ func (n *network) waits(i int) {
 
 func minutesUp(h unit.Hours) int { return int(math.Ceil(float64(h)*60 - 1e-6)) }
 
-// wetCorners pairs the glazes of faces that meet in a corner. A glaze counts as
-// wet until it is touch-dry; where its product states no such time, until the
-// next coat could go on at the earliest.
-func (n *network) wetCorners(m *method.Method) {
-	glazes := map[string][]int{}
-	for i := range n.planned {
-		if p := &n.planned[i]; p.face != nil && p.step.Kind == method.Glaze {
-			glazes[p.face.ID] = append(glazes[p.face.ID], i)
-			n.Acts[i].Touch = n.air.wet(p)
+// wetWalls keeps apart what may not meet while it is wet: the glazes of faces that meet in a corner, and
+// sanding and the coats of the same room that are not sanded any more, in which its dust would stay
+// (common practice, no source). A coat counts as wet until it is touch-dry; where its product states no
+// such time, until the next coat could go on at the earliest.
+func (n *network) wetWalls(m *method.Method) {
+	glazes, sanding, seen := map[string][]int{}, map[string][]int{}, map[string][]int{} // by face, and by room
+	for f := range m.Faces {
+		face := &m.Faces[f]
+		last := -1
+		for k := range face.Steps {
+			if face.Steps[k].Kind == method.Sand {
+				last = k
+				sanding[face.Room] = append(sanding[face.Room], n.byID[face.Steps[k].ID])
+			}
+		}
+		for k := range face.Steps {
+			i := n.byID[face.Steps[k].ID]
+			switch kind := face.Steps[k].Kind; {
+			case kind == method.Glaze:
+				glazes[face.ID] = append(glazes[face.ID], i)
+			case kind != method.Ground && kind != method.Clear && kind != method.Relief:
+				continue
+			}
+			n.Acts[i].Touch = n.air.wet(&n.planned[i])
+			if k > last {
+				seen[face.Room] = append(seen[face.Room], i)
+			}
+		}
+	}
+	apart := func(list, others []int) {
+		for _, i := range list {
+			for _, k := range others {
+				if i != k {
+					n.Acts[i].Wet, n.Acts[k].Wet = append(n.Acts[i].Wet, k), append(n.Acts[k].Wet, i)
+				}
+			}
 		}
 	}
 	for f := range m.Faces {
-		face := &m.Faces[f]
-		for _, next := range face.Adjoining {
-			if next == face.ID {
-				continue
+		for _, next := range m.Faces[f].Adjoining {
+			if next != m.Faces[f].ID {
+				apart(glazes[m.Faces[f].ID], glazes[next])
 			}
-			for _, i := range glazes[face.ID] {
-				for _, k := range glazes[next] {
-					n.Acts[i].Wet = append(n.Acts[i].Wet, k)
-					n.Acts[k].Wet = append(n.Acts[k].Wet, i)
+		}
+	}
+	for room, list := range sanding {
+		for _, i := range list {
+			for _, k := range seen[room] {
+				if n.planned[i].face != n.planned[k].face { // on one face they follow each other
+					apart([]int{i}, []int{k})
 				}
 			}
 		}

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"scumble/job"
+	"scumble/method"
 	"scumble/schedule/place"
 	"scumble/schedule/solve"
 	"scumble/unit"
@@ -51,7 +52,14 @@ func (r *result) waited(i int) string {
 		}
 		return "pinned to " + r.at(r.Acts[i].From).Format("Mon 2")
 	case place.ByWet:
-		return "glaze on " + r.planned[s.Why.Who].step.Face + " wet at the corner"
+		o := &r.planned[s.Why.Who]
+		switch method.Sand {
+		case p.step.Kind:
+			return coat(o) + " on " + o.step.Face + " wet: no dust"
+		case o.step.Kind:
+			return "dust of sanding " + o.step.Face
+		}
+		return "glaze on " + o.step.Face + " wet at the corner"
 	case place.ByBreak:
 		if r.Acts[i].Unbroken {
 			return "a stretch long enough to do it in one go"

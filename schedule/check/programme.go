@@ -380,6 +380,31 @@ func (c *programme) corners(m *method.Method) {
 			}
 		}
 	}
+	c.dust(m, touch)
+}
+
+// dust looks for sanding in a room with a coat that is wet and will not be sanded.
+func (c *programme) dust(m *method.Method, touch func(*method.Step) time.Duration) {
+	for _, f := range m.Faces {
+		for _, other := range m.Faces {
+			if f.Room != other.Room || f.ID == other.ID {
+				continue
+			}
+			for i := range f.Steps {
+				for k := range other.Steps {
+					a, b := &f.Steps[i], &other.Steps[k]
+					later := slices.ContainsFunc(other.Steps[k:], func(st method.Step) bool { return st.Kind == method.Sand })
+					if a.Kind != method.Sand || later || b.Product == nil || !slices.Contains([]string{method.Ground, method.Relief, method.Glaze, method.Clear}, b.Kind) || c.begun(a.ID) && c.begun(b.ID) {
+						continue
+					}
+					x, y := c.tasks[a.ID], c.tasks[b.ID]
+					if x.Start.Before(y.End.Add(touch(b)-time.Second)) && y.Start.Before(x.End.Add(-time.Second)) {
+						c.fault("%s makes dust while %s is wet", a.ID, b.ID)
+					}
+				}
+			}
+		}
+	}
 }
 
 // days recomputes site days, visits and the day sheets.

@@ -30,7 +30,7 @@ func (s *search) nearby(conflicts int) (spent int) {
 			return spent
 		}
 		ask := s.unload
-		if round%2 > 0 && s.best.goal.Late > 0 || round%4 == 3 {
+		if round%2 > 0 && s.best.goal.Late > 0 || round%4 == 3 || s.best.goal.Days <= s.least.Days {
 			ask = s.askNear
 		}
 		status, met := ask(many)
@@ -245,10 +245,11 @@ func (s *search) centre() (at, part int) {
 	}
 	days := s.leastUsed()
 	kind := s.below(10)
+	fewest := s.best.goal.Days <= s.least.Days
 	switch {
-	case s.best.goal.Visits > 1 && kind < 2:
+	case s.best.goal.Visits > 1 && (kind < 2 || fewest && kind < 8):
 		return s.gap()*s.Calendar.Length + s.Calendar.Length/2, 2
-	case kind < 8 && len(days) > 0:
+	case kind < 8 && len(days) > 0 && !fewest:
 		d := days[min(len(days)-1, s.below(max(3, len(days)/2)))]
 		return d*s.Calendar.Length + s.Calendar.Length/2, 1
 	}
