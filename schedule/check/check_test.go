@@ -95,6 +95,10 @@ func TestFindsSpoiltPlans(t *testing.T) {
 		"1: pauses in working time from 1000": func(_ *place.Problem, m *solve.Plan) {
 			m.Slots[1].Work = []place.Span{{From: 700, To: 720}, {From: 780, To: 1000}, {From: 1010, To: 1020}, {From: 7680, To: 7720}}
 		},
+		"1: goes on for 10 minutes after a break": func(_ *place.Problem, m *solve.Plan) {
+			m.Slots[1].Begin, m.Slots[1].End = 670, 7690
+			m.Slots[1].Work = []place.Span{{From: 670, To: 720}, {From: 780, To: 1020}, {From: 7680, To: 7690}}
+		},
 		"1: pauses from 1020 to 7685 for more": func(_ *place.Problem, m *solve.Plan) { m.Slots[1].Work[2].From += 5 },
 		"1: pauses from 1010 to 7680 for more": func(_ *place.Problem, m *solve.Plan) { m.Slots[1].Work[1].To -= 10 },
 		"1: pauses on day 3, when it could":    func(p *place.Problem, _ *solve.Plan) { p.Shut[1] = nil },

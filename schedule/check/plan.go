@@ -11,7 +11,7 @@ import (
 const (
 	day       = 24 * 60 // minutes
 	grain     = 5       // least that is left of what is running
-	goodStart = 15      // minutes that work which may stop goes on for, at least, before its first break
+	goodStart = 15      // minutes that work which may stop goes on for, at least, before its first break and after its last
 )
 
 // Hours is when the site works, told anew so that no calendar of a planner is asked.
@@ -235,6 +235,9 @@ func (c *plan) begins(i int) {
 	if first := work[0].To - work[0].From; first < min(goodStart, left) {
 		c.fault("%d: begins for %d minutes before a break", i, first)
 	}
+	if last := work[len(work)-1]; !c.Acts[i].Unbroken && len(work) > 1 && last.To-last.From < min(goodStart, left) {
+		c.fault("%d: goes on for %d minutes after a break", i, last.To-last.From)
+	}
 }
 
 func (c *plan) team(i int) {
@@ -368,7 +371,7 @@ func (c *plan) walks(is *solve.Plan) {
 		}
 	}
 	for _, list := range turns {
-		slices.SortFunc(list, func(a, b turn) int { return a.From - b.From })
+		slices.SortStableFunc(list, func(a, b turn) int { return a.From - b.From }) // facts may say that somebody began two things at once
 		hull := list[0].Span
 		for k, t := range list {
 			hull.To = max(hull.To, t.To)

@@ -284,11 +284,7 @@ func (m *Model) hour(i, w, way, days int, shut []bool) int {
 			}
 			continue
 		}
-		need := min(place.GoodStart, a.Rest)
-		if a.Unbroken {
-			need = a.Rest
-		}
-		if offset+need <= m.Calendar.Before[m.Calendar.Span(offset)+1] {
+		if m.Calendar.Begin(a, offset) == offset {
 			return w
 		}
 	}

@@ -3,7 +3,7 @@ package place
 const (
 	Day       = 24 * 60 // minutes
 	lastDay   = 36500   // no programme runs for a century
-	GoodStart = 15      // minutes: nobody starts for less than this before a break
+	GoodStart = 15      // minutes: nobody starts for less than this before a break, or comes back for less (own default)
 	Grain     = 5       // minutes: work starts at times people can read off a clock
 )
 
@@ -131,6 +131,24 @@ func (c *Calendar) UpTo(at int) int {
 		w--
 	}
 	return w
+}
+
+// Begin is the first minute of the day, from one on, at which an activity that is not longer than any
+// span may begin as far as breaks and the night go; it may be found in more than one step.
+func (c *Calendar) Begin(a *Activity, offset int) int {
+	end := c.Before[c.Span(offset)+1]
+	switch {
+	case a.Unbroken && offset+a.Rest > end:
+		return end
+	case a.Unbroken || offset+a.Rest <= end:
+		return offset
+	}
+	need := min(GoodStart, a.Rest)
+	if offset+need > end {
+		return end
+	}
+	last := (offset+a.Rest-1)%c.Length + 1
+	return offset + max(0, need-(last-c.Before[c.Span(last-1)]))
 }
 
 // worked is the working time between two site minutes.

@@ -299,16 +299,11 @@ func (b *Board) fits(a *Activity, w int, people []int, why *Held) (int, bool) {
 		}
 		return w, true
 	}
-	end := b.Calendar.Before[b.Calendar.Span(offset)+1]
-	need := min(GoodStart, a.Rest)
-	if a.Unbroken {
-		need = a.Rest
-	}
-	if offset+need > end {
+	if later := b.Calendar.Begin(a, offset); later > offset {
 		if why.By == ByNothing {
 			why.By = ByBreak
 		}
-		return day*length + end, false
+		return day*length + later, false
 	}
 	return w, true
 }
@@ -395,8 +390,9 @@ func (b *Board) Put(i int, s Slot) {
 		for _, person := range s.People {
 			b.busy[person] = b.busy[person].cover(p) // facts may overlap
 			for w := p.From; w < p.To; w = (w/b.Calendar.Length + 1) * b.Calendar.Length {
-				at := b.staysBefore(person, w)
-				b.stays[person] = slices.Insert(b.stays[person], at, stay{w, b.Acts[i].Room})
+				own := b.stays[person]
+				at := sort.Search(len(own), func(k int) bool { return own[k].from > w || own[k].from == w && own[k].act > i })
+				b.stays[person] = slices.Insert(own, at, stay{w, b.Acts[i].Room, i})
 			}
 		}
 	})
@@ -446,8 +442,9 @@ func (b *Board) Why(i int) Held {
 	return Held{By: ByChoice}
 }
 
-// stay is the room somebody works in from a work minute on, each day anew.
-type stay struct{ from, room int }
+// stay is the room somebody works in from a work minute on, each day anew. Of two that begin at once,
+// which facts may say, the activity given first comes first.
+type stay struct{ from, room, act int }
 
 // staysBefore counts the stays of a person that begin before w.
 func (b *Board) staysBefore(person, w int) int {

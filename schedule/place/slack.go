@@ -136,8 +136,11 @@ func (b *Board) latestStart(i, by int) int {
 				continue
 			}
 			w := top - rest
-			last := day*length + b.Calendar.Before[b.Calendar.Span(w%length)+1] - min(GoodStart, a.Rest)
-			return max(s.From, min(w, last))
+			w = min(w, day*length+b.Calendar.Before[b.Calendar.Span(w%length)+1]-min(GoodStart, a.Rest))
+			for w > s.From && b.Calendar.Begin(a, w%length) > w%length {
+				w--
+			}
+			return max(s.From, w)
 		}
 		for k := len(b.Calendar.Spans) - 1; k >= 0; k-- {
 			w := min(top, day*length+b.Calendar.Before[k+1]) - a.Rest

@@ -112,6 +112,8 @@ func (c *checker) one(i int) {
 		c.fault("%d: is broken: %v", i, work)
 	case work[0].To-work[0].From < min(place.GoodStart, rest):
 		c.fault("%d: begins for %v", i, work[0])
+	case !unbroken && len(work) > 1 && work[len(work)-1].To-work[len(work)-1].From < min(place.GoodStart, rest):
+		c.fault("%d: goes on for %v", i, work[len(work)-1])
 	case work[0].From < c.Now || a.Fact == nil && work[0].From < a.From:
 		c.fault("%d: begins at %d, before it may", i, work[0].From)
 	}
