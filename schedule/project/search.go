@@ -92,7 +92,7 @@ func (s *search) run() {
 // one is used up before, and beginning anew wastes the rest (own default, settled on published
 // instances of 60 and 120 activities at 1,000, 5,000 and 50,000 schedules).
 func (s *search) size() int {
-	return max(6, int(0.34*math.Pow(float64(min(s.o.Schedules, 1<<16)), 0.55)))
+	return max(6, int(0.2*math.Pow(float64(min(s.o.Schedules, 1<<16)), 0.6)))
 }
 
 // begin makes the first populations: half by a rule and half by chance alone, then each packed to the other end.
