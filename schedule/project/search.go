@@ -90,9 +90,14 @@ func (s *search) run() {
 
 // size of a population: just large enough that it still gets better when the budget ends. A smaller
 // one is used up before, and beginning anew wastes the rest (own default, settled on published
-// instances of 60 and 120 activities at 1,000, 5,000 and 50,000 schedules).
+// instances of 60 and 120 activities at 1,000, 5,000 and 50,000 schedules). A budget past a million
+// is none, the caller's clock ends the search: then it is as for what a second or so allows.
 func (s *search) size() int {
-	return max(6, int(0.34*math.Pow(float64(min(s.o.Schedules, 1<<16)), 0.55)))
+	budget := min(s.o.Schedules, 1<<16)
+	if s.o.Schedules > 1<<20 {
+		budget = 1 << 15
+	}
+	return max(6, int(0.2*math.Pow(float64(budget), 0.6)))
 }
 
 // begin makes the first populations: half by a rule and half by chance alone, then each packed to the other end.
