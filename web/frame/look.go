@@ -88,7 +88,7 @@ func lookWords(b *board.Board) string {
 	case p == nil:
 		return ""
 	case p.Proved():
-		return fmt.Sprintf("Looking for an earlier finish: %s, which no plan can do without.", Counted(p.SiteDays, "site day", "site days"))
+		return fmt.Sprintf("Looking for fewer visits and an earlier finish: %s, which no plan can do without.", Counted(p.SiteDays, "site day", "site days"))
 	}
 	return fmt.Sprintf("Looking for a shorter programme: %s so far, no plan can need fewer than %d.", Counted(p.SiteDays, "site day", "site days"), p.Bound)
 }

@@ -107,7 +107,10 @@ func TestThePageSaysWhatIsLookedFor(t *testing.T) {
 	f := webtest.Frame(t, programme.Place())
 	id := webtest.Job(t, f, examples.Bellwether)
 	p := f.Board(examples.Bellwether).Plan.Programme
-	words := fmt.Sprintf("Looking for a shorter programme: %d site days so far, no plan can need fewer than %d", p.SiteDays, p.Bound)
+	words := fmt.Sprintf("Looking for fewer visits and an earlier finish: %d site days, which no plan can do without", p.SiteDays)
+	if !p.Proved() {
+		words = fmt.Sprintf("Looking for a shorter programme: %d site days so far, no plan can need fewer than %d", p.SiteDays, p.Bound)
+	}
 	_, body := webtest.Page(t, f, id, "programme", "", frame.Owner)
 	if !strings.Contains(body, words) || !strings.Contains(body, "look=long") {
 		t.Error("the page does not say what is looked for")

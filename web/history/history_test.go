@@ -46,7 +46,7 @@ func send(mux http.Handler, address, kind, body string, role frame.Role) *httpte
 const form = "application/x-www-form-urlencoded"
 
 func TestHistory(t *testing.T) {
-	_, mux, id := served(t)
+	f, mux, id := served(t)
 	code, body := webtest.Ask(mux, "/jobs/"+id+"/history", frame.Owner)
 	for _, want := range []string{"Rooms[1].walls[0].length", "Bring back", "Line ", "Mara", "in force"} {
 		if code != 200 || !strings.Contains(body, want) {
@@ -54,13 +54,14 @@ func TestHistory(t *testing.T) {
 		}
 	}
 	_, body = webtest.Ask(mux, "/jobs/"+id+"/history?from=1&to=3", frame.Owner)
-	for _, want := range []string{"Revision 1 against 3", "Painted area", "Price before tax", "margin: 25 %", `aria-label="Walls in revision 1"`} {
+	net := f.Board(examples.Bellwether).Plan.Quote.Net.Format(2)
+	for _, want := range []string{"Revision 1 against 3", net, "Painted area", "Price before tax", "margin: 25 %", `aria-label="Walls in revision 1"`} {
 		if !strings.Contains(body, want) {
 			t.Errorf("comparing does not say %q", want)
 		}
 	}
 	_, body = webtest.Ask(mux, "/jobs/"+id+"/history?from=1&to=3", frame.Applicator)
-	for _, money := range []string{"Price before tax", "rate: 38", "set:terms", `name="text"`, "22 487"} {
+	for _, money := range []string{"Price before tax", "rate: 38", "set:terms", `name="text"`, net} {
 		if strings.Contains(body, money) {
 			t.Errorf("an applicator sees %q", money)
 		}
