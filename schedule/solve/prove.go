@@ -19,7 +19,7 @@ type Proof struct {
 // What the exact search looks at (own defaults).
 const (
 	provable  = 90 // activities not done; more are not tried
-	moreDays  = 10 // open days beyond the end of the plan it starts from
+	moreDays  = 30 // open days beyond the end of the plan it starts from
 	easy      = 30 // activities not done; of more, plans nearby are looked for first
 	nearShare = 2  // part of the effort that goes to them
 	lateShare = 3  // part of what is left that windows missed may take, then
