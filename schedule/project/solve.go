@@ -66,6 +66,13 @@ func Solve(p *Project, o Options) (*Result, error) {
 func (b *best) look(n *net, o Options) (schedules, conflicts int) {
 	stop := func() bool { return o.Stop != nil && o.Stop() }
 	over := func() bool { return b.proved() || stop() }
+	populate := func(most int, seed uint64) int {
+		r, err := Search(n.Project, Options{Schedules: most, Seed: seed, Stop: over, Watch: b.offer})
+		if err != nil {
+			return 0
+		}
+		return r.Schedules
+	}
 	build := func(most int) {
 		if len(n.Lags) > 0 {
 			m := newModel(n, n.horizon())
@@ -73,9 +80,7 @@ func (b *best) look(n *net, o Options) (schedules, conflicts int) {
 			conflicts += m.Conflicts
 			return
 		}
-		if r, err := Search(n.Project, Options{Schedules: most, Seed: o.Seed, Stop: over, Watch: b.offer}); err == nil {
-			schedules += r.Schedules
-		}
+		schedules += populate(most, o.Seed)
 	}
 	var aside sync.WaitGroup
 	if o.Together {
@@ -86,16 +91,26 @@ func (b *best) look(n *net, o Options) (schedules, conflicts int) {
 	} else {
 		build(o.Schedules)
 	}
-	proof := 0
+	proof, more := 0, 0
 	if !b.proved() {
 		_, end, _ := b.now()
 		m := newModel(n, end-1)
-		m.prove(b, o.Conflicts, stop)
-		proof = m.Conflicts
+		most := o.Conflicts
+		if o.Together && len(n.Lags) == 0 {
+			most = min(most, enough)
+		}
+		m.prove(b, most, stop)
+		if proof = m.Conflicts; most < o.Conflicts && !over() {
+			more = populate(o.Schedules, ^o.Seed)
+		}
 	}
 	aside.Wait()
-	return schedules, conflicts + proof
+	return schedules + more, conflicts + proof
 }
+
+// enough is how many dead ends a proof may meet while schedules are built beside it; if it comes to
+// nothing, two build schedules (own default).
+const enough = 4000
 
 // toBegin is how many schedules are built before proving begins beside it (own default).
 const toBegin = 200
