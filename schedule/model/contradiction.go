@@ -25,7 +25,7 @@ func Contradiction(p *place.Problem, within int, stop func() bool) []Rule {
 		return nil
 	}
 	for _, s := range []Scope{{rules: true}, {rules: true, Crew: true}, {rules: true, Crew: true, Gear: true}} {
-		m := NewModel(p, within, s)
+		m := New(p, within, s)
 		if m == nil {
 			return nil
 		}

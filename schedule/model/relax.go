@@ -63,7 +63,7 @@ func gaps(p *place.Problem) bool {
 func Fewest(p *place.Problem, chosen []int, days, conflicts int, stop func() bool) (least, spent int) {
 	for least = days; ; least++ {
 		q := relaxed(p, chosen, least)
-		m := NewModel(q, least, Scope{Crew: true, Gear: true, loose: gaps(p)})
+		m := New(q, least, Scope{Crew: true, Gear: true, loose: gaps(p)})
 		if m == nil {
 			return least, spent
 		}

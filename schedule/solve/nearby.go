@@ -188,7 +188,7 @@ func (s *search) modelNear(q *place.Problem, most int, near []int, days int) (m 
 			}
 		}
 	}
-	return model.NewModel(q, most, sc), late
+	return model.New(q, most, sc), late
 }
 
 // onDays is the problem with the site open only on the days attended, and tells how many these are.

@@ -73,7 +73,7 @@ func (q *questions) late() bool {
 	if q.best.goal.Late == 0 {
 		return true
 	}
-	m := model.NewModel(q.Problem, q.within, model.Scope{Crew: true, Gear: true})
+	m := model.New(q.Problem, q.within, model.Scope{Crew: true, Gear: true})
 	if m == nil {
 		return false
 	}
@@ -119,7 +119,7 @@ func (q *questions) days() bool {
 
 // fewer looks for fewer days, however many.
 func (q *questions) fewer() bool {
-	m := model.NewModel(q.Problem, q.within, model.Scope{Crew: true, Gear: true})
+	m := model.New(q.Problem, q.within, model.Scope{Crew: true, Gear: true})
 	m.Clause(m.Lates.AtMost(q.best.goal.Late))
 	return q.settle(m, m.Days, func(g place.Goal) int { return g.Days - len(q.Past.Closed) })
 }
@@ -140,7 +140,7 @@ func (q *questions) model(days int) *model.Model {
 	if q.Past.Days == 0 {
 		sc.Attend = days
 	}
-	m := model.NewModel(q.Problem, q.within, sc)
+	m := model.New(q.Problem, q.within, sc)
 	if m != nil {
 		m.Clause(m.Days.AtMost(days - len(q.Past.Closed)))
 		m.Clause(m.Lates.AtMost(q.best.goal.Late))
