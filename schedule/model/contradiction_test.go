@@ -1,10 +1,9 @@
-package solve
+package model
 
 import (
 	"slices"
 	"testing"
 
-	"scumble/schedule/model"
 	"scumble/schedule/place"
 )
 
@@ -26,29 +25,29 @@ func TestContradictionNamesTheRules(t *testing.T) {
 	}
 	for name, c := range map[string]struct {
 		p    place.Problem
-		want []model.Rule
+		want []Rule
 	}{
 		"a window that closes before the coat is dry": {
 			place.Problem{Acts: []place.Activity{step(), step(place.Link{On: 0, Lag: 1200}), step(place.Link{On: 0, Until: 1500}, place.Link{On: 1, Lag: 1200})}},
-			[]model.Rule{{By: place.ByWait, Act: 1, On: 0}, {By: place.ByWait, Act: 2, On: 1}, {By: place.ByWindow, Act: 2, On: 0}}},
+			[]Rule{{By: place.ByWait, Act: 1, On: 0}, {By: place.ByWait, Act: 2, On: 1}, {By: place.ByWindow, Act: 2, On: 0}}},
 		"a pin behind a window": {
 			place.Problem{Acts: []place.Activity{step(), step(), {Work: 60, Needs: "p", Kit: -1, Hands: -1, From: 3 * place.Day, Before: []place.Link{{On: 3, Until: 1440}}}, step(place.Link{On: 1, Until: 1440}), step()}},
 			nil}, // the steps before it can wait
 		"two windows and one person": {
 			place.Problem{Acts: []place.Activity{whole(), whole(place.Link{On: 0, Until: 1000}), whole(place.Link{On: 0, Until: 1000})}},
-			[]model.Rule{{By: place.ByWindow, Act: 1, On: 0}, {By: place.ByWindow, Act: 2, On: 0}, {By: place.ByPerson, Act: -1, On: -1}}},
+			[]Rule{{By: place.ByWindow, Act: 1, On: 0}, {By: place.ByWindow, Act: 2, On: 0}, {By: place.ByPerson, Act: -1, On: -1}}},
 		"a window that closes in the night": {
 			place.Problem{Acts: []place.Activity{whole(), whole(place.Link{On: 0, Until: 600})}},
-			[]model.Rule{{By: place.ByWindow, Act: 1, On: 0}}},
+			[]Rule{{By: place.ByWindow, Act: 1, On: 0}}},
 		"a room shut every other day": {
 			place.Problem{Acts: []place.Activity{whole(), whole(place.Link{On: 0, Until: 1000})}, Shut: [][]bool{everyOther}},
-			[]model.Rule{{By: place.ByRoom, Act: -1, On: 0}, {By: place.ByWindow, Act: 1, On: 0}}},
+			[]Rule{{By: place.ByRoom, Act: -1, On: 0}, {By: place.ByWindow, Act: 1, On: 0}}},
 	} {
 		c.p.Calendar, c.p.People = week(), []place.Person{{Skills: "p"}}
 		if c.p.Shut == nil {
 			c.p.Shut = [][]bool{nil}
 		}
-		if got := model.Contradiction(&c.p, 20, nil); !slices.Equal(got, c.want) {
+		if got := Contradiction(&c.p, 20, nil); !slices.Equal(got, c.want) {
 			t.Errorf("%s: %v, want %v", name, got, c.want)
 		}
 	}
