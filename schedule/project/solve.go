@@ -97,7 +97,7 @@ func (b *best) look(n *net, o Options) (schedules, conflicts int) {
 		m := newModel(n, end-1)
 		most := o.Conflicts
 		if o.Together && len(n.Lags) == 0 {
-			most = min(most, enough)
+			most = min(most, enough/(n.n*n.n))
 		}
 		m.prove(b, most, stop)
 		if proof = m.Conflicts; most < o.Conflicts && !over() {
@@ -108,9 +108,10 @@ func (b *best) look(n *net, o Options) (schedules, conflicts int) {
 	return schedules + more, conflicts + proof
 }
 
-// enough is how many dead ends a proof may meet while schedules are built beside it; if it comes to
-// nothing, two build schedules (own default).
-const enough = 4000
+// enough is how many dead ends a proof may meet while schedules are built beside it, times the square
+// of the number of activities: the larger the project, the longer a dead end takes and the less it tells.
+// If the proof comes to nothing, two build schedules (own default).
+const enough = 60_000_000
 
 // toBegin is how many schedules are built before proving begins beside it (own default).
 const toBegin = 200

@@ -21,6 +21,7 @@ const (
 	provable  = 90 // activities not done; more are not tried
 	moreDays  = 30 // open days beyond the end of the plan it starts from
 	easy      = 30 // activities not done; of more, plans nearby are looked for first
+	cheap     = 4  // times as many dead ends may be met, up to there
 	nearShare = 2  // part of the effort that goes to them
 	lateShare = 3  // part of what is left that windows missed may take, then
 	bareShare = 4  // the work alone, and
@@ -40,6 +41,10 @@ func (s *search) prove() (proof Proof) {
 		return Proof{}
 	}
 	q := &questions{search: s, left: s.effort.Conflicts}
+	if open <= easy {
+		q.left *= cheap
+	}
+	all := q.left
 	switch {
 	case open > provable:
 		s.nearby(q.left)
@@ -47,7 +52,7 @@ func (s *search) prove() (proof Proof) {
 	case open > easy:
 		q.left -= s.nearby(q.left / nearShare)
 	}
-	defer func() { proof.Within, proof.Conflicts = q.within, s.effort.Conflicts-q.left }()
+	defer func() { proof.Within, proof.Conflicts = q.within, all-q.left }()
 	q.within = s.Calendar.Count((s.best.goal.Finish-1)/place.Day) + 1 + moreDays
 	proof.Late = q.late()
 	if slices.ContainsFunc(s.Acts, func(a place.Activity) bool { return a.Agreed > 0 }) {

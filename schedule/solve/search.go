@@ -13,7 +13,7 @@ import (
 // does not depend on the machine. One plan is built at least.
 type Effort struct {
 	Placements int         // activities placed, over all plans that are built
-	Conflicts  int         // dead ends the proof may meet
+	Conflicts  int         // dead ends the proof may meet; of a small job, where they are cheap, four times as many
 	Stop       func() bool // asked between two plans; true ends the search; nil = never
 	Watch      func(*Plan) // told each plan that is better than all before; nil = nobody
 }
