@@ -17,6 +17,7 @@ func (m *Model) Firsts() (list []exact.Var) {
 	return list
 }
 
+// Starts are the starts among all open days.
 func (m *Model) Starts() (list []exact.Var) {
 	for _, v := range m.start {
 		if v >= 0 {

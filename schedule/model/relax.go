@@ -7,20 +7,23 @@ import (
 	"scumble/schedule/place"
 )
 
-// relaxed is some of the work left to do, on days so far apart that whatever was done on one of them
+// relaxed is the work left to do, on days so far apart that whatever was done on one of them
 // is dry on the next, with no room shut, nobody away and no window that closes. Whoever needs more of
 // such days needs more of the days of the site.
-func relaxed(p *place.Problem, chosen []int, days int) *place.Problem {
+func relaxed(p *place.Problem, days int) *place.Problem {
 	c, apart := p.Calendar, 1
 	q := &place.Problem{Kits: p.Kits, Groups: p.Groups, Shut: make([][]bool, len(p.Shut))}
-	at := make([]int, len(p.Acts))
-	for k := range at {
-		at[k] = -1
+	at, left := make([]int, len(p.Acts)), 0
+	for i := range p.Acts {
+		if at[i] = -1; !p.Acts[i].Done() {
+			at[i] = left
+			left++
+		}
 	}
-	for k, i := range chosen {
-		at[i] = k
-	}
-	for _, i := range chosen {
+	for i := range p.Acts {
+		if at[i] < 0 {
+			continue
+		}
 		a := p.Acts[i]
 		a.Work, a.From, a.Agreed, a.Fact = a.Rest, 0, 0, nil
 		a.Before, a.Wet = nil, nil
@@ -58,11 +61,11 @@ func gaps(p *place.Problem) bool {
 		slices.ContainsFunc(p.People, func(who place.Person) bool { return slices.Contains(who.Off, true) })
 }
 
-// Fewest is the fewest days that some of the work takes, with nothing else in the way, from a number
-// on which it does not do without, as far as that can be proved.
-func Fewest(p *place.Problem, chosen []int, days, conflicts int, stop func() bool) (least, spent int) {
+// Fewest is the fewest days that the work left to do takes, with nothing else in the way, from a number
+// it does not do without on, as far as that can be proved with so many dead ends; it tells how many were met.
+func Fewest(p *place.Problem, days, conflicts int, stop func() bool) (least, spent int) {
 	for least = days; ; least++ {
-		q := relaxed(p, chosen, least)
+		q := relaxed(p, least)
 		m := New(q, least, Scope{Crew: true, Gear: true, loose: gaps(p)})
 		if m == nil {
 			return least, spent

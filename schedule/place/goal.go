@@ -15,6 +15,7 @@ type Goal struct{ Late, Days, Visits, Finish, Moved, Idle, Moves, kept, tightest
 // (own default).
 const MovesWorthADay = 20
 
+// Less reports whether a goal is better than another.
 func (g Goal) Less(o Goal) bool {
 	return slices.Compare([]int{g.Late, g.Days*MovesWorthADay + g.Moved, g.Visits, (g.Finish - 1) / Day, g.Idle, g.Moves, g.kept, -g.tightest, g.Finish},
 		[]int{o.Late, o.Days*MovesWorthADay + o.Moved, o.Visits, (o.Finish - 1) / Day, o.Idle, o.Moves, o.kept, -o.tightest, o.Finish}) < 0

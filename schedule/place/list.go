@@ -95,6 +95,7 @@ func (b *Board) choose(i int) (Slot, bool) {
 	return best, true
 }
 
+// SameHands reports whether people are those that are kept, in any order; nobody kept is nobody's.
 func SameHands(kept, people []int) bool {
 	if len(kept) != len(people) {
 		return false

@@ -144,6 +144,7 @@ type Board struct {
 	hulls   []Piece
 }
 
+// NewBoard is an empty board for a problem that is prepared.
 func NewBoard(p *Problem) *Board {
 	n := len(p.Acts)
 	b := &Board{Problem: p, Way: Way{Key: make([]float64, n), Floor: make([]int, n)}, Slots: make([]Slot, n), busy: make([]busy, len(p.People)),
@@ -172,6 +173,7 @@ func (b *Board) clear() {
 	b.Endless = false
 }
 
+// Marked reports whether a mask holds at an index, also beyond its end, where nothing is marked.
 func Marked(mask []bool, i int) bool { return i < len(mask) && mask[i] }
 
 // away tells why the open day cannot be used by these people in this room.

@@ -23,9 +23,10 @@ type Activity struct {
 	Fact     *Fact  // nil = not begun
 	Agreed   int    // 1 + number of the day, counted from day 0, its start was promised for; 0 = none
 
-	After []Link
-	Rest  int  // work minutes still to do
-	Long  bool // unbroken, and longer than any span
+	// Found by Prepare.
+	After []Link // what waits for it; On is who waits
+	Rest  int    // work minutes still to do
+	Long  bool   // unbroken, and longer than any span
 }
 
 // Fact is an activity that has begun. One that is done lies where it lay, whatever the
@@ -85,6 +86,7 @@ type Problem struct {
 	Groups   int      // of hands
 	Now      int      // site minute before which nothing begins that has not begun; 0 = no matter
 
+	// Found by Prepare.
 	Order []int // each after what it waits for
 	Teams map[string][]team
 	Past  past
@@ -184,8 +186,10 @@ func (a *Activity) left() int {
 	return max(Grain, a.Fact.Left)
 }
 
+// Running reports whether an activity has begun and is not done.
 func (a *Activity) Running() bool { return a.Fact != nil && a.Fact.End == 0 }
 
+// Done reports whether an activity is a fact from start to end.
 func (a *Activity) Done() bool { return a.Fact != nil && a.Fact.End > 0 }
 
 // Least is the fewest work minutes an activity takes up. What runs through

@@ -152,8 +152,7 @@ func raise(p *place.Problem, best *Bound, l *load, heads, tails []reach) {
 	}
 }
 
-// room is, for each minute of the working day, what the stretches of the day up to it weigh; the
-// last is all of it. The day turned round has the same stretches.
+// room tells what the stretches of a working day weigh between two of its minutes.
 func room(c *place.Calendar, weigh func(minutes int) int) func(from, to int) int {
 	return func(from, to int) (sum int) {
 		for k, s := range c.Spans {

@@ -100,7 +100,7 @@ func (q *questions) share(part int, ask func() bool) bool {
 func (q *questions) days() bool {
 	if q.least.Days < q.best.goal.Days {
 		before := q.Past.Before
-		days, spent := model.Fewest(q.Problem, undone(q.Problem), max(1, q.least.Days-before), q.left/bareShare, q.effort.Stop)
+		days, spent := model.Fewest(q.Problem, max(1, q.least.Days-before), q.left/bareShare, q.effort.Stop)
 		if q.left -= spent; before+days > q.least.Days {
 			q.least = Bound{Days: before + days, By: ByOrder}
 		}
@@ -127,16 +127,6 @@ func (q *questions) fewer() bool {
 	m := model.New(q.Problem, q.within, model.Scope{Crew: true, Gear: true})
 	m.Clause(m.Lates.AtMost(q.best.goal.Late))
 	return q.settle(m, m.Days, func(g place.Goal) int { return g.Days - len(q.Past.Closed) })
-}
-
-// undone are the activities that are not done.
-func undone(p *place.Problem) (list []int) {
-	for i := range p.Acts {
-		if !p.Acts[i].Done() {
-			list = append(list, i)
-		}
-	}
-	return list
 }
 
 // model is the problem with so many days attended and no more windows missed than by the best plan.

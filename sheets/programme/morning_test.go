@@ -9,28 +9,35 @@ import (
 	"scumble/sheets/internal/papertest"
 )
 
+// eachSheet goes through the day sheets of the demonstration, as their work stands on them.
+func eachSheet(d *desk.Desk, see func(person string, list []entry)) {
+	steps, tasks := d.AllSteps(), d.Tasks()
+	for _, day := range d.Plan.Programme.Days {
+		for _, person := range day.People {
+			see(person.Name, entries(d, person, steps, tasks))
+		}
+	}
+}
+
 // Of a pair one fills the tray: the amounts stand on one sheet of the two, and so does the bucket.
 func TestOneOfAPairFillsTheTray(t *testing.T) {
 	d := papertest.DemoDesk(t, "A4")
-	steps, tasks := d.AllSteps(), d.Tasks()
 	lone := 0
-	for _, day := range d.Plan.Programme.Days {
-		for _, person := range day.People {
-			for _, e := range entries(d, person, steps, tasks) {
-				mix, _ := d.MixOf(e.step.ID)
-				if mix == nil {
-					continue
-				}
-				got := bucketsOf(d, []entry{e})
-				if opens := strings.HasPrefix(got, mix.ID+" "); opens == (e.role == "works") {
-					t.Errorf("%s %s %s: buckets %q", person.Name, e.role, e.step.ID, got)
-				}
-				if e.role == "works" {
-					lone++
-				}
+	eachSheet(d, func(person string, list []entry) {
+		for _, e := range list {
+			mix, _ := d.MixOf(e.step.ID)
+			if mix == nil {
+				continue
+			}
+			got := bucketsOf(d, []entry{e})
+			if opens := strings.HasPrefix(got, mix.ID+" "); opens == (e.role == "works") {
+				t.Errorf("%s %s %s: buckets %q", person, e.role, e.step.ID, got)
+			}
+			if e.role == "works" {
+				lone++
 			}
 		}
-	}
+	})
 	if lone == 0 {
 		t.Fatal("the demonstration has no work for two")
 	}
@@ -102,20 +109,16 @@ func TestWetWallsOfTheRoomAreNamed(t *testing.T) {
 // The two tones of a blend are one piece of work, and each sheet says till when or from when.
 func TestTonesThatMergeGoHandInHand(t *testing.T) {
 	d := papertest.DemoDesk(t, "A4")
-	steps, tasks := d.AllSteps(), d.Tasks()
 	pairs := 0
-	for _, day := range d.Plan.Programme.Days {
-		for _, person := range day.People {
-			list := entries(d, person, steps, tasks)
-			for _, e := range list {
-				if !strings.Contains(e.step.Do, "this and the next step together") {
-					continue
-				}
-				pairs++
-				papertest.MustSay(t, together(e, list), "Goes hand in hand with step", "till ")
+	eachSheet(d, func(_ string, list []entry) {
+		for _, e := range list {
+			if !strings.Contains(e.step.Do, "this and the next step together") {
+				continue
 			}
+			pairs++
+			papertest.MustSay(t, together(e, list), "Goes hand in hand with step", "till ")
 		}
-	}
+	})
 	if pairs == 0 {
 		t.Fatal("the demonstration has no blend")
 	}
