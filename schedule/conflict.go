@@ -2,6 +2,7 @@ package schedule
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -23,8 +24,15 @@ func (r *result) conflict(stop func() bool) (list []string) {
 			last = at
 		}
 	}
+	late := slices.IndexFunc(r.Order, func(i int) bool {
+		return slices.ContainsFunc(r.Acts[i].Before, func(l place.Link) bool { return l.Late(r.Slots[l.On].End, r.Slots[i].Begin) })
+	})
+	if late < 0 {
+		return nil
+	}
+	late = r.Order[late]
 	within := r.Calendar.Count(int(last.Sub(r.first).Hours())/24) + beyond
-	for _, rule := range model.Contradiction(&r.Problem, within, stop) {
+	for _, rule := range model.Contradiction(&r.Problem, late, within, stop) {
 		list = append(list, r.ruleWords(rule))
 	}
 	return list

@@ -171,7 +171,7 @@ func (r *result) warnings() []job.Warning {
 			continue
 		}
 		for _, l := range a.Before {
-			if o := &r.Slots[l.On]; l.Until > 0 && s.Begin > o.End+l.LatestAfter(o.End) {
+			if o := &r.Slots[l.On]; l.Late(o.End, s.Begin) {
 				opens, closes := r.at(o.End+l.LagAfter(o.End)), r.at(o.End+l.LatestAfter(o.End))
 				say(p, fmt.Sprintf("%s begins %s after %s ends; the window closes after %s.", r.inWords(i), lasting(s.Begin-o.End), r.inWords(l.On), lasting(l.LatestAfter(o.End))),
 					fmt.Sprintf("Somebody has to begin it between %s and %s: open days or hours in that time, add hands, or have the room open then. If it cannot be, sand or renew the coat below as its sheet says.",

@@ -17,27 +17,44 @@ type Rule struct{ By, Act, On int }
 // trouble is how many dead ends a question about rules may meet (own default).
 const trouble = 3000
 
+// wholeAsked is how many activities are asked about all at once; of more, those of one room
+// are (own default).
+const wholeAsked = 300
+
 // Contradiction is the fewest rules found that cannot all hold, in the order of the work: with
 // any of them given up the others can be kept, or nobody knows. It is nil where all can hold, and
-// where it is not known. It looks at the plans that end within some open days.
-func Contradiction(p *place.Problem, within int, stop func() bool) []Rule {
-	if at := p.Prepare(); at >= 0 {
+// where it is not known. It looks at the plans that end within some open days; of a large problem
+// it looks at the room of one activity that came too late.
+func Contradiction(p *place.Problem, late, within int, stop func() bool) []Rule {
+	q, of := part(p, func(i int) bool { return len(p.Acts) <= wholeAsked || p.Acts[i].Room == p.Acts[late].Room })
+	if at := q.Prepare(); at >= 0 {
 		return nil
 	}
 	for _, s := range []Scope{{rules: true}, {rules: true, Crew: true}, {rules: true, Crew: true, Gear: true}} {
-		m := New(p, within, s)
+		m := New(q, within, s)
 		if m == nil {
 			return nil
 		}
-		if rules := m.contradiction(stop); rules != nil {
-			if s.Crew {
-				rules = append(rules, Rule{place.ByPerson, -1, -1})
-			}
-			if s.Gear {
-				rules = append(rules, Rule{place.ByKitUse, -1, -1})
-			}
-			return rules
+		rules := m.contradiction(stop)
+		if rules == nil {
+			continue
 		}
+		for k := range rules {
+			r := &rules[k]
+			if r.Act >= 0 {
+				r.Act = of[r.Act]
+			}
+			if r.On >= 0 && (r.By == place.ByWait || r.By == place.ByWindow || r.By == place.ByWet) {
+				r.On = of[r.On]
+			}
+		}
+		if s.Crew {
+			rules = append(rules, Rule{place.ByPerson, -1, -1})
+		}
+		if s.Gear {
+			rules = append(rules, Rule{place.ByKitUse, -1, -1})
+		}
+		return rules
 	}
 	return nil
 }

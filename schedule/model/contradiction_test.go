@@ -47,8 +47,27 @@ func TestContradictionNamesTheRules(t *testing.T) {
 		if c.p.Shut == nil {
 			c.p.Shut = [][]bool{nil}
 		}
-		if got := Contradiction(&c.p, 20, nil); !slices.Equal(got, c.want) {
+		if got := Contradiction(&c.p, 0, 20, nil); !slices.Equal(got, c.want) {
 			t.Errorf("%s: %v, want %v", name, got, c.want)
 		}
+	}
+}
+
+// In a problem too large to be asked whole, the rules of one room are found under their own numbers.
+func TestContradictionInOneRoomOfMany(t *testing.T) {
+	p := place.Problem{Calendar: week(), People: []place.Person{{Skills: "p"}}, Shut: make([][]bool, 2)}
+	for range wholeAsked {
+		p.Acts = append(p.Acts, place.Activity{Work: 120, Needs: "p", Kit: -1, Hands: -1})
+	}
+	first := len(p.Acts)
+	for _, before := range [][]place.Link{nil, {{On: first, Lag: 1200}}, {{On: first, Until: 1500}, {On: first + 1, Lag: 1200}, {On: 0}}} {
+		p.Acts = append(p.Acts, place.Activity{Room: 1, Work: 120, Needs: "p", Kit: -1, Hands: -1, Before: before})
+	}
+	want := []Rule{{place.ByWait, first + 1, first}, {place.ByWait, first + 2, first + 1}, {place.ByWindow, first + 2, first}}
+	if got := Contradiction(&p, first+2, 90, nil); !slices.Equal(got, want) {
+		t.Errorf("%v, want %v", got, want)
+	}
+	if got := Contradiction(&p, 0, 90, nil); got != nil {
+		t.Errorf("%v in a room without any", got)
 	}
 }

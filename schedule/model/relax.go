@@ -12,37 +12,21 @@ import (
 // such days needs more of the days of the site.
 func relaxed(p *place.Problem, days int) *place.Problem {
 	c, apart := p.Calendar, 1
-	q := &place.Problem{Kits: p.Kits, Groups: p.Groups, Shut: make([][]bool, len(p.Shut))}
-	at, left := make([]int, len(p.Acts)), 0
-	for i := range p.Acts {
-		if at[i] = -1; !p.Acts[i].Done() {
-			at[i] = left
-			left++
+	q, _ := part(p, func(i int) bool { return !p.Acts[i].Done() })
+	for i := range q.Acts {
+		a := &q.Acts[i]
+		if a.Running() {
+			a.Before = nil
 		}
-	}
-	for i := range p.Acts {
-		if at[i] < 0 {
-			continue
-		}
-		a := p.Acts[i]
 		a.Work, a.From, a.Agreed, a.Fact = a.Rest, 0, 0, nil
-		a.Before, a.Wet = nil, nil
-		if p.Acts[i].Fact == nil {
-			for _, l := range p.Acts[i].Before {
-				if at[l.On] >= 0 {
-					a.Before = append(a.Before, place.Link{On: at[l.On], Lag: l.Lag})
-					apart = max(apart, l.Lag/place.Day+2)
-				}
-			}
-		}
-		for _, k := range p.Acts[i].Wet {
-			if at[k] >= 0 {
-				a.Wet = append(a.Wet, at[k])
-			}
+		for k := range a.Before {
+			l := &a.Before[k]
+			l.Until, l.Times = 0, nil
+			apart = max(apart, l.Lag/place.Day+2)
 		}
 		apart = max(apart, a.Touch/place.Day+2)
-		q.Acts = append(q.Acts, a)
 	}
+	q.Shut, q.Now, q.People = make([][]bool, len(p.Shut)), 0, nil
 	for k := range p.People {
 		q.People = append(q.People, place.Person{Skills: p.People[k].Skills})
 	}

@@ -9,7 +9,7 @@ import (
 func (m *Model) wait(i, k int) {
 	l := &m.Acts[i].Before[k]
 	if f := m.Acts[i].Fact; f != nil { // its waits are over
-		if o := &m.Acts[l.On]; l.Until > 0 && o.Done() && f.Begin > o.Fact.End+l.LatestAfter(o.Fact.End) {
+		if o := &m.Acts[l.On]; o.Done() && l.Late(o.Fact.End, f.Begin) {
 			m.late = append(m.late, m.Int(1, 1))
 		}
 		return

@@ -169,7 +169,7 @@ func (b *Board) Count(i int, people []int) {
 // step would have to end.
 func (b *Board) Missed(i int, s *Slot) (other, end int) {
 	for _, l := range b.Acts[i].Before {
-		if end := b.Slots[l.On].End; l.Until > 0 && s.Begin > end+l.LatestAfter(end) {
+		if end := b.Slots[l.On].End; l.Late(end, s.Begin) {
 			return l.On, s.Begin - l.LatestAfter(end)
 		}
 	}

@@ -69,6 +69,9 @@ func (l *Link) LatestAfter(end int) int {
 	return until
 }
 
+// Late reports whether a start comes too late after an end.
+func (l *Link) Late(end, start int) bool { return l.Until > 0 && start > end+l.LatestAfter(end) }
+
 // Person is somebody with skills, one letter each, and days off by count of
 // open days.
 type Person struct {

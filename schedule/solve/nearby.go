@@ -182,8 +182,7 @@ func (s *search) modelNear(q *place.Problem, most int, near []int, days int) (m 
 	}
 	for i := range q.Acts {
 		for _, l := range q.Acts[i].Before {
-			end := b.Slots[l.On].End
-			if l.Until > 0 && b.Slots[i].Begin > end+l.LatestAfter(end) && (q.Acts[i].Fact == nil || q.Acts[l.On].Done()) {
+			if l.Late(b.Slots[l.On].End, b.Slots[i].Begin) && (q.Acts[i].Fact == nil || q.Acts[l.On].Done()) {
 				late++
 			}
 		}

@@ -47,7 +47,7 @@ func TestContradictionsAreReal(t *testing.T) {
 			return
 		}
 		p.Calendar.Extend(plan.Finish/place.Day + 1)
-		rules := model.Contradiction(p, p.Calendar.Next[plan.Finish/place.Day]+2, nil)
+		rules := model.Contradiction(p, 0, p.Calendar.Next[plan.Finish/place.Day]+2, nil)
 		if len(rules) > 0 && plan.Late == 0 {
 			t.Fatalf("%v cannot all hold, and %+v keeps them", rules, plan)
 		}
