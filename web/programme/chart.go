@@ -135,6 +135,29 @@ type canvas struct {
 	signs *chart
 }
 
+// strokes are lines and areas that lie over nothing of their own kind: those of one look are one
+// path, so that there is little to send and to lay out.
+type strokes struct {
+	looks []string
+	paths map[string]*strings.Builder
+}
+
+func (s *strokes) add(look, format string, values ...any) {
+	if s.paths[look] == nil {
+		if s.paths == nil {
+			s.paths = map[string]*strings.Builder{}
+		}
+		s.looks, s.paths[look] = append(s.looks, look), &strings.Builder{}
+	}
+	fmt.Fprintf(s.paths[look], format, values...)
+}
+
+func (c *canvas) draw(s *strokes) {
+	for _, look := range s.looks {
+		c.put(`<path %s d="%s"/>`, look, s.paths[look])
+	}
+}
+
 // top is where a row begins.
 func (c *canvas) top(row int) float64 { return c.axis.head + c.axis.row*float64(row) }
 
@@ -168,17 +191,21 @@ func (c *canvas) lay(rows []row, p *schedule.Programme, s *frame.Sheet) {
 	for i := range rows {
 		c.put(`<path class="rule" d="M0 %.1fH%.1f"/>`, c.top(i), c.axis.width)
 	}
+	var drying, bars, marks strokes
 	for i, r := range rows { // what dries lies under what is worked
 		for _, t := range r.tasks {
-			c.dries(t, c.top(i), r.person)
+			c.dries(&drying, t, c.top(i), r.person)
 		}
 	}
+	c.draw(&drying)
 	c.put(`<g data-bars>`)
 	for i, r := range rows {
 		for _, t := range r.tasks {
-			c.task(t, c.top(i), i, r.person)
+			c.task(&bars, &marks, t, c.top(i), i, r.person)
 		}
 	}
+	c.draw(&bars)
+	c.draw(&marks)
 	c.put(`</g>`)
 	c.moments(s.Now, high)
 	if c.axis.shows(p.Finish) {
@@ -248,7 +275,7 @@ func (c *canvas) moments(now time.Time, high float64) {
 }
 
 // dries is the drying behind a bar, whose slanted end runs from the earliest to the latest.
-func (c *canvas) dries(t *schedule.Task, y float64, person string) {
+func (c *canvas) dries(drying *strokes, t *schedule.Task, y float64, person string) {
 	if person != "" || t.Ready.Latest.IsZero() {
 		return
 	}
@@ -256,7 +283,7 @@ func (c *canvas) dries(t *schedule.Task, y float64, person string) {
 	a, b := c.axis.x(t.Ready.Earliest), c.axis.x(t.Ready.Latest)
 	end := c.axis.x(t.End)
 	if c.axis.meets(t.End, t.Ready.Latest) {
-		c.put(`<path class="fine" fill="url(#h-mid)" d="M%.1f %.1fH%.1fL%.1f %.1fH%.1fZ"/>`, end, top, b, a, foot, end)
+		drying.add(`class="fine" fill="url(#h-mid)"`, "M%.1f %.1fH%.1fL%.1f %.1fH%.1fZ", end, top, b, a, foot, end)
 	}
 	until := t.Ready.Until
 	if until.IsZero() || until.Sub(t.End) > longWindow || !c.axis.meets(t.Ready.Earliest, until) {
@@ -268,11 +295,12 @@ func (c *canvas) dries(t *schedule.Task, y float64, person string) {
 		}
 		return 0
 	}
-	c.put(`<path class="fine" d="M%.1f %.1fv%.1fH%.1fv-%.1f"/>`, a, foot+1, hook(t.Ready.Earliest), c.axis.x(until), hook(until))
+	drying.add(`class="fine"`, "M%.1f %.1fv%.1fH%.1fv-%.1f", a, foot+1, hook(t.Ready.Earliest), c.axis.x(until), hook(until))
 }
 
-// task is a bar of work, which can be taken hold of.
-func (c *canvas) task(t *schedule.Task, y float64, row int, person string) {
+// task is a bar of work, with marks over it. On screen it can be taken hold of; on paper bars are
+// drawn with others of their look.
+func (c *canvas) task(bars, marks *strokes, t *schedule.Task, y float64, row int, person string) {
 	if person != "" && !slices.Contains(t.People, person) {
 		return
 	}
@@ -290,38 +318,45 @@ func (c *canvas) task(t *schedule.Task, y float64, row int, person string) {
 	if c.base != "" {
 		c.put(`<a class="bar" href="%s&amp;try=step&amp;step=%s#tried" data-step="%s" data-row="%d" data-on="%s"%s aria-label="%s">`, c.base, template.URLQueryEscaper(t.Step), html.EscapeString(t.Step), row, t.Start.Format(time.DateOnly), fixed,
 			html.EscapeString(fmt.Sprintf("%s: %s, %s to %s, %s%s", t.Title, placeOf(t), t.Start.Format("Mon 2 Jan 15:04"), t.End.Format("Mon 15:04"), strings.Join(t.People, " and "), state)))
-		defer c.put("</a>")
+		bars, marks = &strokes{}, &strokes{}
+		defer func() {
+			c.draw(bars)
+			c.draw(marks)
+			c.put("</a>")
+		}()
 	}
 	for _, piece := range t.Pieces {
 		if c.axis.meets(piece.From, piece.To) {
-			c.piece(t, piece, y)
+			c.piece(bars, marks, t, piece, y)
 		}
 	}
 	if c.pins[t.Step] && len(t.Pieces) > 0 && c.axis.shows(t.Pieces[0].From) {
 		x := c.axis.x(t.Pieces[0].From)
 		c.signs.Pinned = true
-		c.put(`<path class="edge" d="M%.1f %.1fv%.1f"/><circle class="f-ink" cx="%.1f" cy="%.1f" r="%.1f"/>`, x, y+c.axis.pad-2, c.axis.row-2*c.axis.pad+4, x, y+c.axis.pad-1, c.axis.pad-1)
+		marks.add(`class="edge"`, "M%.1f %.1fv%.1f", x, y+c.axis.pad-2, c.axis.row-2*c.axis.pad+4)
+		r := c.axis.pad - 1
+		marks.add(`class="f-ink"`, "M%.1f %.1fa%.1f %.1f 0 1 0 %.1f 0a%.1f %.1f 0 1 0 -%.1f 0z", x-r, y+r, r, r, 2*r, r, r, 2*r)
 	}
 }
 
 // piece is one unbroken stretch of a bar. What is planned is a sheet with an edge, or the glaze
 // itself; what is done is solid, so that it shows in print and in the sun.
-func (c *canvas) piece(t *schedule.Task, p schedule.Piece, y float64) {
+func (c *canvas) piece(bars, marks *strokes, t *schedule.Task, p schedule.Piece, y float64) {
 	top, foot := y+c.axis.pad, y+c.axis.row-c.axis.pad
 	x0, x1 := c.axis.x(p.From), c.axis.x(p.To)
 	wide := math.Max(2, x1-x0)
 	step := c.steps[t.Step]
-	fill := ` class="edge f-sheet"`
+	fill := `class="edge f-sheet"`
 	glaze := step != nil && step.Kind == method.Glaze
 	if glaze {
-		fill = fmt.Sprintf(` class="edge" fill="%s"`, html.EscapeString(step.Colour.Hex))
+		fill = fmt.Sprintf(`class="edge" fill="%s"`, html.EscapeString(step.Colour.Hex))
 	}
 	if c.base != "" {
 		c.put(`<path class="hit" d="M%.1f %.1fh%.1fv%.0fh-%.1fz"/>`, x0-4, y, wide+8, c.axis.row, wide+8)
 	}
-	c.put(`<path%s d="M%.1f %.1fh%.1fV%.1fh-%.1fz"/>`, fill, x0, top, wide, foot, wide)
+	bars.add(fill, "M%.1f %.1fh%.1fV%.1fh-%.1fz", x0, top, wide, foot, wide)
 	if glaze { // known in grey and in the sun, too
-		c.put(`<path class="floor" d="M%.1f %.1fh%.1f"/>`, x0, top, wide)
+		marks.add(`class="floor"`, "M%.1f %.1fh%.1f", x0, top, wide)
 	}
 	until := x0
 	switch {
@@ -339,11 +374,11 @@ func (c *canvas) piece(t *schedule.Task, p schedule.Piece, y float64) {
 		if t.Supposed {
 			solid = `fill="url(#h-wet)"`
 		}
-		c.put(`<path %s d="M%.1f %.1fH%.1fV%.1fH%.1fz"/>`, solid, x0, from, until, foot, x0)
+		marks.add(solid, "M%.1f %.1fH%.1fV%.1fH%.1fz", x0, from, until, foot, x0)
 		return
 	}
 	if step != nil && step.Kind == method.Mark && wide > c.axis.pad {
-		c.put(`<path class="fine" d="M%.1f %.1fV%.1fM%.1f %.1fV%.1f"/>`, x0+wide/3, top, foot, x0+wide*2/3, top, foot)
+		marks.add(`class="fine"`, "M%.1f %.1fV%.1fM%.1f %.1fV%.1f", x0+wide/3, top, foot, x0+wide*2/3, top, foot)
 	}
 }
 

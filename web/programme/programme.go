@@ -3,6 +3,7 @@
 package programme
 
 import (
+	"cmp"
 	_ "embed"
 	"fmt"
 	"html/template"
@@ -67,7 +68,7 @@ type view struct {
 	Warnings       []frame.Notice
 	Pins           []pin
 	PinCost        string
-	Steps          []frame.Choice
+	Steps          []stepsOf
 	Crew           []frame.Field
 	Hours, Closed  []item
 	DaysOfWeek     []check
@@ -154,16 +155,30 @@ func (pl *place) view(s *frame.Sheet) *view {
 		v.Warnings = append(v.Warnings, frame.Warned(w))
 	}
 	pinCost(s, v)
-	for _, t := range p.Tasks {
-		where := t.Face
-		if where == "" {
-			where = t.Room
-		}
-		v.Steps = append(v.Steps, frame.Choice{Value: t.Step, Words: where + ": " + t.Title})
-	}
-	slices.SortStableFunc(v.Steps, func(a, b frame.Choice) int { return strings.Compare(a.Value, b.Value) })
+	v.Steps = choices(p)
 	v.Papers = []paper{{s.Paper("programme.ics"), "Calendar file"}, {s.Paper("programme.pdf"), "Day sheets for each person"}}
 	return v
+}
+
+// stepsOf are the steps of a wall or a room, to choose from.
+type stepsOf struct {
+	Place string
+	Steps []frame.Choice
+}
+
+// choices are the steps in the order of places, and of each in the order of the work.
+func choices(p *schedule.Programme) (groups []stepsOf) {
+	for _, t := range slices.SortedStableFunc(slices.Values(p.Tasks), func(a, b schedule.Task) int {
+		return cmp.Or(strings.Compare(a.Room, b.Room), strings.Compare(a.Face, b.Face))
+	}) {
+		place := cmp.Or(t.Face, t.Room)
+		if n := len(groups); n == 0 || groups[n-1].Place != place {
+			groups = append(groups, stepsOf{Place: place})
+		}
+		g := &groups[len(groups)-1]
+		g.Steps = append(g.Steps, frame.Choice{Value: t.Step, Words: t.Title})
+	}
+	return groups
 }
 
 // mostRoom are the days offered to be opened (own default).

@@ -199,9 +199,10 @@ async function over(text: string, renewed: boolean): Promise<void> {
   const sheet = document.getElementById("sheet");
   if (!sheet) return;
   text = sheetOf(text);
-  if (renewed) {
+  const answers = renewed ? [...sheet.querySelectorAll("[data-keeps]")].filter((kept) => kept.innerHTML !== "") : [];
+  if (answers.length > 0) {
     const page = new DOMParser().parseFromString(text, "text/html");
-    for (const kept of sheet.querySelectorAll("[data-keeps]")) {
+    for (const kept of answers) {
       const fresh = page.getElementById(kept.id);
       if (fresh) fresh.innerHTML = kept.innerHTML;
     }
