@@ -141,6 +141,8 @@ func (r *result) loadWords(b solve.Bound) string {
 		return fmt.Sprintf("%s person-hours of work for %s", h, count(b.Able, "person", "people"))
 	case solve.ByPairs:
 		return fmt.Sprintf("%s h of work that takes two at once, for %s", h, count(b.Able, "person", "people"))
+	case solve.ByTeam:
+		return fmt.Sprintf("%s h of work that takes %d at once, for %s with the skills for it", h, len(b.Needs), count(b.Able, "team", "teams"))
 	case solve.BySkill:
 		name := map[int]string{'l': "laying", 'w': "working the glaze", 'p': "preparing"}[b.Who]
 		return fmt.Sprintf("%s person-hours of %s for %s with that skill", h, name, count(b.Able, "person", "people"))

@@ -1,6 +1,7 @@
 package solve
 
 import (
+	"maps"
 	"slices"
 	"strings"
 
@@ -12,6 +13,7 @@ const (
 	ByChain = iota // the waits up to activity Who
 	ByWork         // all work, Minutes of it
 	ByPairs        // work that takes two at once
+	ByTeam         // work that takes Able teams of skills Needs, which are all there can be at once
 	BySkill        // work that takes skill Who
 	ByKit          // work on kit Who
 	ByFacts        // what is done: no work is left
@@ -23,6 +25,7 @@ type Bound struct {
 	Days     int
 	By       int
 	Who      int
+	Needs    string
 	Minutes  int
 	Able     int  // people with the skill, or pieces of kit
 	Unbroken bool // only work that may not be stopped counts, and what is left of a stretch of the day is lost to it
@@ -85,8 +88,10 @@ func loads(p *place.Problem) (list []load) {
 	people := len(p.People)
 	add(Bound{By: ByWork, Able: people}, people, func(a *place.Activity) int { return len(a.Needs) })
 	add(Bound{By: ByPairs, Able: people}, people/2, func(a *place.Activity) int { return min(1, len(a.Needs)/2) })
+	teams := map[string]bool{}
 	skills := map[byte]bool{}
 	for i := range p.Acts {
+		teams[p.Acts[i].Needs] = true
 		for k := range len(p.Acts[i].Needs) {
 			skills[p.Acts[i].Needs[k]] = true
 		}
@@ -100,6 +105,17 @@ func loads(p *place.Problem) (list []load) {
 			add(Bound{By: BySkill, Who: skill, Able: able}, able, func(a *place.Activity) int { return strings.Count(a.Needs, c) })
 		}
 	}
+	for _, needs := range slices.Sorted(maps.Keys(teams)) {
+		if len(needs) > 1 {
+			most := teamsAtOnce(p, needs)
+			add(Bound{By: ByTeam, Needs: needs, Able: most}, most, func(a *place.Activity) int {
+				if a.Needs == needs {
+					return 1
+				}
+				return 0
+			})
+		}
+	}
 	for k, count := range p.Kits {
 		add(Bound{By: ByKit, Who: k, Able: count}, count, func(a *place.Activity) int {
 			if a.Kit == k {
@@ -109,6 +125,29 @@ func loads(p *place.Problem) (list []load) {
 		})
 	}
 	return list
+}
+
+// teamsAtOnce is how many teams with the same needs there can be side by side: so many that for
+// any of the skills there are people enough with one of them (Hall 1935).
+func teamsAtOnce(p *place.Problem, needs string) int {
+	most := len(p.People) / len(needs)
+	for set := range 1 << len(needs) {
+		wanted, able := "", 0
+		for k := range len(needs) {
+			if set>>k&1 == 1 {
+				wanted += needs[k : k+1]
+			}
+		}
+		for k := range p.People {
+			if strings.ContainsAny(p.People[k].Skills, wanted) {
+				able++
+			}
+		}
+		if wanted != "" {
+			most = min(most, able/len(wanted))
+		}
+	}
+	return most
 }
 
 // raise lifts a bound by the load of people or kit: of the minutes of the days with work, counted

@@ -35,6 +35,47 @@ func TestBoundsByHand(t *testing.T) {
 	}
 }
 
+// Three people make one pair of layer and worker at a time, though two can lay and two can work.
+func TestBoundOfTeamsByHand(t *testing.T) {
+	p := &place.Problem{Calendar: place.NewCalendar([]place.Span{{From: 480, To: 960}}, 1, [7]bool{true, true, true, true, true, true, true}, nil),
+		People: []place.Person{{Skills: "lwp"}, {Skills: "wp"}, {Skills: "lp"}, {Skills: "p"}}, Shut: [][]bool{nil}}
+	for range 4 {
+		p.Acts = append(p.Acts, place.Activity{Work: 400, Needs: "lw", Kit: -1, Hands: -1})
+	}
+	plan, _, _ := Search(p, Effort{Placements: 100})
+	if want := (Bound{Days: 4, By: ByTeam, Needs: "lw", Minutes: 1600, Able: 1}); plan.Least != want || plan.Days != 4 {
+		t.Errorf("%+v, want %+v; %d days", plan.Least, want, plan.Days)
+	}
+}
+
+// teamsAtOnce is as many teams as can be picked one after the other, in the best order.
+func TestTeamsAtOnce(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		p := &place.Problem{}
+		for range rapid.IntRange(1, 6).Draw(t, "people") {
+			p.People = append(p.People, place.Person{Skills: rapid.SampledFrom([]string{"l", "w", "p", "lw", "lp", "wp", "lwp"}).Draw(t, "skills")})
+		}
+		needs := rapid.SampledFrom([]string{"lw", "ww", "lwp", "lp", "lll"}).Draw(t, "needs")
+		p.Able(needs)
+		var most func(taken int) int
+		most = func(taken int) (best int) {
+			for _, team := range p.Teams[needs] {
+				set := 0
+				for _, who := range team.People {
+					set |= 1 << who
+				}
+				if taken&set == 0 {
+					best = max(best, 1+most(taken|set))
+				}
+			}
+			return best
+		}
+		if got, want := teamsAtOnce(p, needs), most(0); got != want {
+			t.Fatalf("%d teams, want %d", got, want)
+		}
+	})
+}
+
 // No plan that anybody finds, nor one that is proved to be the best, is below the bound.
 func TestNoPlanIsBelowTheBound(t *testing.T) {
 	met := 0
