@@ -2,6 +2,7 @@ package frame
 
 import (
 	"crypto/sha256"
+	"runtime"
 	"slices"
 	"sync"
 	"sync/atomic"
@@ -19,6 +20,7 @@ type boards struct {
 	order   [][32]byte // least recently used first
 	size    int        // of all of them
 	made    int
+	turns   chan struct{} // held while one is laid out: as many at a time as there are processors
 }
 
 type laid struct {
@@ -30,11 +32,11 @@ type laid struct {
 
 // mostText is the length in bytes of the texts whose boards are kept; one of a house of
 // thirty walls has some 12 kB and takes some 2 MB laid out, and as much again for each other
-// way of the job. The last two always stay.
-const mostText = 400 << 10
+// way of the job. So fifty people can each edit a house of their own. The last two always stay.
+const mostText = 800 << 10
 
 func newBoards(c *catalog.Catalog) *boards {
-	return &boards{catalog: c, kept: map[[32]byte]*laid{}}
+	return &boards{catalog: c, kept: map[[32]byte]*laid{}, turns: make(chan struct{}, runtime.GOMAXPROCS(0))}
 }
 
 // of is the board of a text with the best programme found for it so far.
@@ -54,8 +56,22 @@ func (b *boards) entry(text []byte) *laid {
 	b.order = append(slices.DeleteFunc(b.order, func(k [32]byte) bool { return k == key }), key)
 	b.drop()
 	b.mu.Unlock()
-	entry.once.Do(func() { entry.board.Store(board.Lay(text, b.catalog)) })
+	entry.once.Do(func() {
+		b.turns <- struct{}{} // many at once would all come late
+		defer func() { <-b.turns }()
+		entry.board.Store(board.Lay(text, b.catalog))
+	})
 	return entry
+}
+
+// retire lets the board of a text go before all others: a newer one of the job takes its place.
+func (b *boards) retire(text []byte) {
+	key := sha256.Sum256(text)
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	if at := slices.Index(b.order, key); at > 0 {
+		b.order = slices.Insert(slices.Delete(b.order, at, at+1), 0, key)
+	}
 }
 
 // better puts a board with a better programme in the place of the one that is kept.

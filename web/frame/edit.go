@@ -92,11 +92,14 @@ func (f *Frame) Edit(w http.ResponseWriter, r *http.Request) {
 
 // renamed follows a wall whose name, or that of its room, was changed by the form.
 func (f *Frame) renamed(form url.Values, wall string, text []byte) string {
-	b := f.Board(text)
 	for field := range form {
 		path, ok := strings.CutPrefix(field, setField)
-		if !ok || !strings.HasSuffix(path, ".name") || b.Wall(wall) != nil {
+		if !ok || !strings.HasSuffix(path, ".name") {
 			continue
+		}
+		b := f.Board(text)
+		if b.Wall(wall) != nil {
+			return wall
 		}
 		for i := range b.Walls {
 			if group := strings.TrimSuffix(path, ".name"); board.Within(b.Walls[i].Path, group) && (group == b.Walls[i].Path || strings.HasSuffix(wall, "/"+b.Walls[i].Name)) {
@@ -150,6 +153,7 @@ func (f *Frame) Change(ctx context.Context, base store.Revision, changes []job.C
 		if len(problems) > 0 {
 			return head, nil, problems, nil
 		}
+		f.boards.retire(head.Text)
 		after := f.Board(text)
 		saved, err := f.Store.Save(ctx, store.Draft{Job: base.Job, Name: after.Job.Name, Place: after.Job.Place, Base: head.Number,
 			Text: text, By: Who(ctx).Name, What: told(mine, here, after), Kind: "edit"})
