@@ -1,9 +1,11 @@
-package solve
+package solve_test
 
 import (
 	"testing"
 
+	"scumble/schedule/check"
 	"scumble/schedule/place"
+	"scumble/schedule/solve"
 )
 
 // On Tuesday at ten: one thing was done on Saturday, out of hours, one is running, one
@@ -18,11 +20,11 @@ func TestFactsStayAndPromisesAreCounted(t *testing.T) {
 			{Work: 300, Needs: "p", Kit: -1, Hands: -1, Fact: &place.Fact{Begin: 2*place.Day + 960, People: []int{0}, Left: 180}, Before: []place.Link{{On: 2}}},
 			{Work: 60, Needs: "p", Kit: -1, Hands: -1, Agreed: 1 + 3},
 			{Work: 60, Needs: "p", Kit: -1, Hands: -1, Agreed: 1 + 2}}}
-	plan, _, failure := Search(p, Effort{})
-	if failure != None {
+	plan, _, failure := solve.Search(p, solve.Effort{})
+	if failure != solve.None {
 		t.Fatal(failure)
 	}
-	if faults := checkPlan(p, plan); len(faults) > 0 {
+	if faults := check.Plan(hoursOf(p), p, plan); len(faults) > 0 {
 		t.Fatal(faults)
 	}
 	if s := plan.Slots[0]; s.Begin != 1100 || s.End != 1200 || len(s.Work) != 1 {

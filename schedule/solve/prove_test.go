@@ -1,26 +1,28 @@
-package solve
+package solve_test
 
 import (
 	"testing"
 
 	"pgregory.net/rapid"
 
+	"scumble/schedule/check"
 	"scumble/schedule/model"
 	"scumble/schedule/place"
+	"scumble/schedule/solve"
 )
 
 // No plan that another search finds is better than one that was proved, in what was proved.
 func TestNothingBeatsAProof(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p := drawProblem(t, 8)
-		proved, _, failure := Search(p, Effort{Placements: 20, Conflicts: 3000})
-		if failure != None {
+		proved, _, failure := solve.Search(p, solve.Effort{Placements: 20, Conflicts: 3000})
+		if failure != solve.None {
 			return
 		}
-		if faults := checkPlan(p, proved); len(faults) > 0 {
+		if faults := check.Plan(hoursOf(p), p, proved); len(faults) > 0 {
 			t.Fatalf("%v", faults)
 		}
-		other, _, _ := Search(p, Effort{Placements: rapid.IntRange(1, 3000).Draw(t, "placements")})
+		other, _, _ := solve.Search(p, solve.Effort{Placements: rapid.IntRange(1, 3000).Draw(t, "placements")})
 		p.Calendar.Extend(other.Finish/place.Day + 1)
 		if p.Calendar.Next[(other.Finish-1)/place.Day] >= proved.Proof.Within {
 			return
@@ -42,8 +44,8 @@ func TestNothingBeatsAProof(t *testing.T) {
 func TestContradictionsAreReal(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p := drawProblem(t, 7)
-		plan, _, failure := Search(p, Effort{Placements: 2000})
-		if failure != None {
+		plan, _, failure := solve.Search(p, solve.Effort{Placements: 2000})
+		if failure != solve.None {
 			return
 		}
 		p.Calendar.Extend(plan.Finish/place.Day + 1)

@@ -1,4 +1,4 @@
-package solve
+package solve_test
 
 import (
 	"reflect"
@@ -7,11 +7,13 @@ import (
 
 	"pgregory.net/rapid"
 
+	"scumble/schedule/check"
 	"scumble/schedule/place"
+	"scumble/schedule/solve"
 )
 
 // order is a plan as a crew would weigh it.
-func order(p *Plan) []int {
+func order(p *solve.Plan) []int {
 	return []int{p.Late, p.Days*place.MovesWorthADay + p.Moved, p.Visits, (p.Finish - 1) / place.Day, p.Idle, p.Moves}
 }
 
@@ -29,15 +31,15 @@ func again(p *place.Problem) *place.Problem {
 func TestMoreEffortIsNeverWorse(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p := drawProblem(t, 9)
-		var before *Plan
+		var before *solve.Plan
 		for _, placements := range []int{0, 50, 300, 2000} {
-			plan, _, _ := Search(again(p), Effort{Placements: placements})
+			plan, _, _ := solve.Search(again(p), solve.Effort{Placements: placements})
 			if before != nil && slices.Compare(order(plan), order(before)) > 0 {
 				t.Fatalf("%v at %d, %v before", order(plan), placements, order(before))
 			}
 			before = plan
 		}
-		twice, _, _ := Search(again(p), Effort{Placements: 2000})
+		twice, _, _ := solve.Search(again(p), solve.Effort{Placements: 2000})
 		if !reflect.DeepEqual(before, twice) {
 			t.Fatalf("the same problem has two plans: %+v and %+v", before, twice)
 		}
@@ -47,11 +49,11 @@ func TestMoreEffortIsNeverWorse(t *testing.T) {
 func TestWatchIsToldBetterPlansAndStopEndsTheSearch(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p := drawProblem(t, 12)
-		var told []*Plan
+		var told []*solve.Plan
 		asked, stopAt := 0, rapid.IntRange(1, 60).Draw(t, "stop")
-		plan, _, _ := Search(p, Effort{Placements: 1 << 40,
+		plan, _, _ := solve.Search(p, solve.Effort{Placements: 1 << 40,
 			Stop:  func() bool { asked++; return asked >= stopAt },
-			Watch: func(p *Plan) { told = append(told, p) }})
+			Watch: func(p *solve.Plan) { told = append(told, p) }})
 		if asked > stopAt {
 			t.Fatalf("asked %d times, the answer was to stop at %d", asked, stopAt)
 		}
@@ -59,7 +61,7 @@ func TestWatchIsToldBetterPlansAndStopEndsTheSearch(t *testing.T) {
 			if k > 0 && slices.Compare(order(p2), order(told[k-1])) > 0 {
 				t.Fatalf("%v was told after %v", order(p2), order(told[k-1]))
 			}
-			if faults := checkPlan(p, p2); len(faults) > 0 {
+			if faults := check.Plan(hoursOf(p), p, p2); len(faults) > 0 {
 				t.Fatal(faults)
 			}
 		}
@@ -85,11 +87,11 @@ func TestAnyOrderOfActivitiesIsPlanned(t *testing.T) {
 			}
 			q.Acts[at[i]] = a
 		}
-		plan, _, failure := Search(q, Effort{Placements: 300})
-		if failure != None {
+		plan, _, failure := solve.Search(q, solve.Effort{Placements: 300})
+		if failure != solve.None {
 			t.Fatal(failure)
 		}
-		if faults := checkPlan(q, plan); len(faults) > 0 {
+		if faults := check.Plan(hoursOf(q), q, plan); len(faults) > 0 {
 			t.Fatal(faults)
 		}
 		if least := plan.Least.Days; plan.Days < least {
@@ -113,7 +115,7 @@ func TestAgreedDaysAreKept(t *testing.T) {
 	for k := range 6 {
 		p.Acts = append(p.Acts, place.Activity{Work: 160, Needs: "p", Kit: -1, Hands: -1, Agreed: 1 + (k+1)%2})
 	}
-	plan, _, _ := Search(p, Effort{Placements: 2000})
+	plan, _, _ := solve.Search(p, solve.Effort{Placements: 2000})
 	if plan.Days != 2 || plan.Moved != 0 {
 		t.Errorf("%d days, %d moved: %+v", plan.Days, plan.Moved, plan.Slots)
 	}

@@ -1,9 +1,10 @@
-package solve
+package solve_test
 
 import (
 	"testing"
 
 	"scumble/schedule/place"
+	"scumble/schedule/solve"
 )
 
 // Three activities of 4 h for one person, two of them 20 h apart: the third fits
@@ -17,15 +18,15 @@ func TestSearchFillsTheGap(t *testing.T) {
 			{Work: 240, Needs: "p", Kit: -1, Hands: -1, Before: []place.Link{{On: 0, Lag: 1200}}},
 			{Work: 240, Needs: "p", Kit: -1, Hands: -1}},
 	}
-	plan, _, failure := Search(p, Effort{Placements: 1000})
-	if failure != None || plan.Days != 2 || plan.Visits != 1 || plan.Least.Days != 2 {
+	plan, _, failure := solve.Search(p, solve.Effort{Placements: 1000})
+	if failure != solve.None || plan.Days != 2 || plan.Visits != 1 || plan.Least.Days != 2 {
 		t.Fatalf("%+v, %v, bound %+v", plan, failure, plan.Least)
 	}
 	if b := plan.Slots; b[0].Begin != 480 || b[2].Begin != 720 || b[1].Begin != place.Day+480 {
 		t.Errorf("%+v", plan.Slots)
 	}
 	p.Acts[0].Before = []place.Link{{On: 1}}
-	if _, at, failure := Search(p, Effort{Placements: 1000}); failure != Circle || at > 1 {
+	if _, at, failure := solve.Search(p, solve.Effort{Placements: 1000}); failure != solve.Circle || at > 1 {
 		t.Errorf("a circle: %v at %d", failure, at)
 	}
 	if p.Able("pp") || p.Able("l") || !p.Able("p") {
