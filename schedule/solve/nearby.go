@@ -17,6 +17,7 @@ const (
 	nearDays      = 3   // they may move beyond the first and the last of them
 	unloadDays    = 2   // likewise, of the days attended
 	unloadReach   = 1.5 // days from what has to move to the middle of what may
+	finishShare   = 4   // part of the effort, where nothing but the finish can be better
 )
 
 // nearby asks the exact engine for better plans that keep all but some neighbours in time where
@@ -26,7 +27,8 @@ func (s *search) nearby(conflicts int) (spent int) {
 	s.now = s.best
 	many := nearFree
 	for round := 0; spent+nearConflicts <= conflicts; round++ {
-		if s.effort.Stop != nil && s.effort.Stop() {
+		g := &s.best.goal
+		if s.effort.Stop != nil && s.effort.Stop() || g.Late == 0 && g.Days <= s.least.Days && g.Visits == 1 && spent > conflicts/finishShare-nearConflicts {
 			return spent
 		}
 		ask := s.unload
