@@ -15,6 +15,7 @@ type schedule struct {
 type view struct {
 	time   []int32
 	need   []uint64 // by activity and word
+	work   []int64  // time on all resources together, in parts of their capacity
 	before [][]int32
 	tail   []int32 // longest way from the start of an activity to the end
 }
@@ -38,6 +39,11 @@ func views(in *instance, n *net) [2]view {
 			}
 			v.time[at], v.tail[at] = int32(in.time[i]), int32(tail)
 			v.need = append(v.need, in.need[i]...)
+			work := 0
+			for r, c := range n.Capacity {
+				work += 100 * in.time[i] * n.Needs[i][r] / max(1, c)
+			}
+			v.work = append(v.work, int64(work))
 			for _, k := range before {
 				v.before[at] = append(v.before[at], place[k])
 			}
