@@ -8,6 +8,7 @@ import "math/bits"
 type schedule struct {
 	start []int32
 	span  int32 // makespan
+	sum   int32 // of all starts
 }
 
 // view is the project seen from one side. Its activities are numbered so that each comes after
@@ -77,7 +78,7 @@ func (d *decoder) build(side int, keys []int32, most int32, out *schedule) bool 
 	d.sort(v, keys)
 	clear(d.used[:int(d.high)*len(d.room)])
 	start, time := out.start, v.time
-	out.span, d.high = 0, 0
+	out.span, out.sum, d.high = 0, 0, 0
 	for _, i := range d.order {
 		from := int32(0)
 		for _, k := range v.before[i] {
@@ -91,6 +92,7 @@ func (d *decoder) build(side int, keys []int32, most int32, out *schedule) bool 
 			}
 		}
 		start[i] = from
+		out.sum += from
 		d.high = max(d.high, from+time[i])
 		if from+v.tail[i] > most {
 			return false

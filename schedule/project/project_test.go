@@ -181,9 +181,10 @@ func TestJoiningKeepsTheBetter(t *testing.T) {
 		spans := rapid.SliceOfN(rapid.Int32Range(1, 20), 1, 12).Draw(t, "spans")
 		var pop []schedule
 		for _, span := range spans {
-			pop = append(pop, schedule{[]int32{rapid.Int32Range(0, 9).Draw(t, "start")}, span})
+			at := rapid.Int32Range(0, 9).Draw(t, "start")
+			pop = append(pop, schedule{[]int32{at}, span, at})
 		}
-		child := schedule{[]int32{5}, rapid.Int32Range(1, 20).Draw(t, "child")}
+		child := schedule{[]int32{5}, rapid.Int32Range(1, 20).Draw(t, "child"), 5}
 		span := child.span
 		join(pop, &child)
 		if child.span < span {
@@ -197,6 +198,39 @@ func TestJoiningKeepsTheBetter(t *testing.T) {
 		}
 		if span <= slices.Max(spans) && entered == 0 || span > slices.Max(spans) && !slices.EqualFunc(pop, spans, func(m schedule, was int32) bool { return m.span == was }) {
 			t.Fatalf("%v, then %v with %d", spans, pop, span)
+		}
+	})
+}
+
+// Of the members not better than a child, the most like it makes place, tried one by one.
+func TestTheMostLikeMakesPlace(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		member := func() (m schedule) {
+			m.start = rapid.SliceOfN(rapid.Int32Range(0, 9), 3, 3).Draw(t, "starts")
+			m.span = rapid.Int32Range(1, 5).Draw(t, "span")
+			for _, at := range m.start {
+				m.sum += at
+			}
+			return m
+		}
+		apart := func(a, b schedule) (sum int32) {
+			for k := range a.start {
+				sum += max(a.start[k]-b.start[k], b.start[k]-a.start[k])
+			}
+			return sum
+		}
+		child, least := member(), int32(never)
+		var pop []schedule
+		for range rapid.IntRange(1, 8).Draw(t, "members") {
+			m := member()
+			if pop = append(pop, m); m.span >= child.span {
+				least = min(least, apart(m, child))
+			}
+		}
+		was := child
+		join(pop, &child)
+		if got := apart(child, was); least != never && got != least {
+			t.Fatalf("what made place is %d apart, and the nearest was %d", got, least)
 		}
 	})
 }

@@ -41,7 +41,7 @@ func Search(p *Project, o Options) (*Result, error) {
 		return nil, err
 	}
 	s := &search{n: in.n, order: in.order, views: views(in, n), chance: chance{o.Seed}, o: o, least: int32(n.bound())}
-	s.best = schedule{make([]int32, in.n), math.MaxInt32}
+	s.best = schedule{start: make([]int32, in.n), span: math.MaxInt32}
 	for range max(1, o.Threads) {
 		s.breeders = append(s.breeders, breeder{decoder: newDecoder(in, &s.views), keys: make([]int32, in.n)})
 	}
@@ -218,8 +218,8 @@ func join(pop []schedule, child *schedule) {
 	var like *schedule
 	least := int32(math.MaxInt32)
 	for i := range pop {
-		if pop[i].span < child.span {
-			continue
+		if less := pop[i].sum - child.sum; pop[i].span < child.span || max(less, -less) >= least {
+			continue // starts are apart by more than their sums are
 		}
 		apart := int32(0)
 		for k, t := range pop[i].start {
@@ -267,7 +267,7 @@ func (b *breeder) stretch(v *view, one, two *schedule) (first, second *schedule,
 		ahead[(one.start[k]+v.time[k])>>shift+1] += work
 		ahead[(two.start[k]+v.time[k])>>shift+1] -= work
 	}
-	for t := range ahead[1:] {
+	for t := range ahead[:far>>shift+1] {
 		ahead[t+1] += ahead[t]
 	}
 	span, most := int(one.span), int64(-1)
