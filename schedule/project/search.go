@@ -77,10 +77,10 @@ func (s *search) done() bool {
 const patience = 120
 
 // run begins anew where a population comes to a standstill. Each time it plans with all that is left of
-// the budget. A budget past a million is none, the caller's clock ends the search: then it plans with what a
-// second or so allows, and each time with twice as much.
+// the budget. A budget past a million is none, the caller's clock ends the search: then it plans with little,
+// and each time with twice as much (own default).
 func (s *search) run() {
-	for long := 1 << 16; s.built == 0 || !s.done(); long = min(2*long, 1<<20) {
+	for long := 1 << 14; s.built == 0 || !s.done(); long = min(2*long, 1<<20) {
 		from := s.built
 		if s.o.Schedules <= 1<<20 {
 			long = s.o.Schedules - from
