@@ -80,7 +80,7 @@ const patience = 120
 // the budget. A budget past a million is none, the caller's clock ends the search: then it plans with little,
 // and each time with twice as much (own default).
 func (s *search) run() {
-	for long := 1 << 14; s.built == 0 || !s.done(); long = min(2*long, 1<<20) {
+	for long := 1 << 15; s.built == 0 || !s.done(); long = min(2*long, 1<<20) {
 		from := s.built
 		if s.o.Schedules <= 1<<20 {
 			long = s.o.Schedules - from
