@@ -8,6 +8,7 @@ import "math/bits"
 type schedule struct {
 	start []int32
 	span  int32 // makespan
+	sum   int32 // of all starts
 }
 
 // view is the project seen from one side. Its activities are numbered so that each comes after
@@ -15,6 +16,7 @@ type schedule struct {
 type view struct {
 	time   []int32
 	need   []uint64 // by activity and word
+	work   []int64  // time on all resources together, in parts of their capacity
 	before [][]int32
 	tail   []int32 // longest way from the start of an activity to the end
 }
@@ -38,6 +40,11 @@ func views(in *instance, n *net) [2]view {
 			}
 			v.time[at], v.tail[at] = int32(in.time[i]), int32(tail)
 			v.need = append(v.need, in.need[i]...)
+			work := 0
+			for r, c := range n.Capacity {
+				work += 100 * in.time[i] * n.Needs[i][r] / max(1, c)
+			}
+			v.work = append(v.work, int64(work))
 			for _, k := range before {
 				v.before[at] = append(v.before[at], place[k])
 			}
@@ -71,7 +78,7 @@ func (d *decoder) build(side int, keys []int32, most int32, out *schedule) bool 
 	d.sort(v, keys)
 	clear(d.used[:int(d.high)*len(d.room)])
 	start, time := out.start, v.time
-	out.span, d.high = 0, 0
+	out.span, out.sum, d.high = 0, 0, 0
 	for _, i := range d.order {
 		from := int32(0)
 		for _, k := range v.before[i] {
@@ -85,6 +92,7 @@ func (d *decoder) build(side int, keys []int32, most int32, out *schedule) bool 
 			}
 		}
 		start[i] = from
+		out.sum += from
 		d.high = max(d.high, from+time[i])
 		if from+v.tail[i] > most {
 			return false

@@ -2,6 +2,7 @@ package project
 
 import (
 	"math"
+	"math/bits"
 	"slices"
 	"sync"
 )
@@ -40,7 +41,7 @@ func Search(p *Project, o Options) (*Result, error) {
 		return nil, err
 	}
 	s := &search{n: in.n, order: in.order, views: views(in, n), chance: chance{o.Seed}, o: o, least: int32(n.bound())}
-	s.best = schedule{make([]int32, in.n), math.MaxInt32}
+	s.best = schedule{start: make([]int32, in.n), span: math.MaxInt32}
 	for range max(1, o.Threads) {
 		s.breeders = append(s.breeders, breeder{decoder: newDecoder(in, &s.views), keys: make([]int32, in.n)})
 	}
@@ -75,11 +76,21 @@ func (s *search) done() bool {
 // (own default).
 const patience = 120
 
+// run begins anew where a population comes to a standstill. Each time it plans with all that is left of
+// the budget. A budget past a million is none, the caller's clock ends the search: then it plans with little,
+// and each time with twice as much (own default).
 func (s *search) run() {
-	for s.built == 0 || !s.done() {
-		s.begin()
+	for long := 1 << 15; s.built == 0 || !s.done(); long = min(2*long, 1<<20) {
+		from := s.built
+		if s.o.Schedules <= 1<<20 {
+			long = s.o.Schedules - from
+		}
+		most := s.size(long)
+		s.begin(most)
 		lowest, stall := int32(math.MaxInt32), 0
-		for side := 0; stall < 2*patience && !s.done(); side = 1 - side {
+		for side := 0; stall < 2*patience && s.built < from+long && !s.done(); side = 1 - side {
+			spent := float64(s.built-from) / float64(long)
+			s.pops[side] = cull(s.pops[side], int(float64(most)*(1-0.9*spent)))
 			stall++
 			if now := s.generation(side); now < lowest {
 				lowest, stall = now, 0
@@ -88,24 +99,38 @@ func (s *search) run() {
 	}
 }
 
-// size of a population: just large enough that it still gets better when the budget ends. A smaller
-// one is used up before, and beginning anew wastes the rest (own default, settled on published
-// instances of 60 and 120 activities at 1,000, 5,000 and 50,000 schedules). A budget past a million
-// is none, the caller's clock ends the search: then it is as for what a second or so allows.
-func (s *search) size() int {
-	budget := min(s.o.Schedules, 1<<16)
-	if s.o.Schedules > 1<<20 {
-		budget = 1 << 15
-	}
-	return max(6, int(0.2*math.Pow(float64(budget), 0.6)))
+// size of a population at first; a tenth of it is left when the budget ends. The larger the project, the
+// longer a population takes to get better (own default, settled on published instances of 60 and 120
+// activities at 1,000, 5,000 and 50,000 schedules).
+func (s *search) size(budget int) int {
+	return max(6, int(4*math.Pow(float64(min(budget, 1<<16)), 0.6)/math.Sqrt(float64(max(1, s.n)))))
 }
 
+// cull takes the longest out of a population until no more than most are left, or fewest: a large one
+// finds more, and a small one brings it to an end sooner.
+func cull(pop []schedule, most int) []schedule {
+	for len(pop) > max(fewest, most) {
+		longest := 0
+		for i := range pop {
+			if pop[i].span >= pop[longest].span {
+				longest = i
+			}
+		}
+		pop[longest] = pop[len(pop)-1]
+		pop = pop[:len(pop)-1]
+	}
+	return pop
+}
+
+// fewest is how many members a population keeps (own default).
+const fewest = 4
+
 // begin makes the first populations: half by a rule and half by chance alone, then each packed to the other end.
-func (s *search) begin() {
+func (s *search) begin(size int) {
 	s.pops, s.children = [2][]schedule{}, nil
 	b, tails := &s.breeders[0], s.views[0].tail
 	long := float64(slices.Max(append(tails, 0)))
-	for i := range s.size() {
+	for i := range size {
 		for k, tail := range tails {
 			at := s.unit() * long
 			if i%2 == 0 { // latest finish, blurred
@@ -114,6 +139,9 @@ func (s *search) begin() {
 			b.keys[k] = int32((at + 2*long) * grain)
 		}
 		for side := range s.pops {
+			if s.built >= 4 && s.done() {
+				return
+			}
 			m := schedule{start: make([]int32, s.n)}
 			b.build(side, b.keys, never, &m)
 			s.built++
@@ -121,9 +149,6 @@ func (s *search) begin() {
 			s.pops[side] = append(s.pops[side], m)
 			s.children = append(s.children, schedule{start: make([]int32, s.n)})
 			turn(&s.views[side], &m, b.keys)
-		}
-		if s.done() && i > 0 {
-			break
 		}
 	}
 }
@@ -193,8 +218,8 @@ func join(pop []schedule, child *schedule) {
 	var like *schedule
 	least := int32(math.MaxInt32)
 	for i := range pop {
-		if pop[i].span < child.span {
-			continue
+		if less := pop[i].sum - child.sum; pop[i].span < child.span || max(less, -less) >= least {
+			continue // starts are apart by more than their sums are
 		}
 		apart := int32(0)
 		for k, t := range pop[i].start {
@@ -224,43 +249,51 @@ type breeder struct {
 func (b *breeder) breed(side int, pop, children []schedule, most int32, seed uint64, from, step int) {
 	for i := from; i < len(children); i += step {
 		b.chance = chance{seed + uint64(i)*0xd1342543de82ef95}
-		one, two := &pop[i], &pop[b.pick(pop, i)]
-		if b.next()&1 == 0 {
-			one, two = two, one
-		}
-		b.cross(side, one, two)
+		other := (i + 1 + b.below(max(1, len(pop)-1))) % len(pop)
+		b.cross(side, &pop[i], &pop[other])
 		if !b.build(1-side, b.keys, most, &children[i]) {
 			children[i].span = never
 		}
 	}
 }
 
-// pick is a second parent: the better of two others.
-func (b *breeder) pick(pop []schedule, not int) int {
-	if len(pop) < 2 {
-		return 0
+// stretch draws stretches of time, and keeps the one in which one of two parents gets more done than
+// the other by most. That parent is the first returned.
+func (b *breeder) stretch(v *view, one, two *schedule) (first, second *schedule, from, to int32) {
+	far := max(one.span, two.span)
+	shift := max(0, bits.Len32(uint32(far))-8)
+	var ahead [257]int64 // by time, of the work that one has ended before it over that of two
+	for k, work := range v.work {
+		ahead[(one.start[k]+v.time[k])>>shift+1] += work
+		ahead[(two.start[k]+v.time[k])>>shift+1] -= work
 	}
-	draw := func() int {
-		k := b.below(len(pop) - 1)
-		if k >= not {
-			k++
+	for t := range ahead[:far>>shift+1] {
+		ahead[t+1] += ahead[t]
+	}
+	span, most := int(one.span), int64(-1)
+	for range draws {
+		long := max(1, span/4+b.below(max(1, span/2)))
+		begin := int32(b.below(span+long) - long)
+		end := begin + int32(long)
+		gain := ahead[min(end, far)>>shift+1] - ahead[max(begin, 0)>>shift]
+		if max(gain, -gain) > most {
+			most, first, second, from, to = max(gain, -gain), one, two, begin, end
+			if gain < 0 {
+				first, second = two, one
+			}
 		}
-		return k
 	}
-	x, y := draw(), draw()
-	if pop[y].span < pop[x].span {
-		return y
-	}
-	return x
+	return
 }
 
-// cross mixes the order of two parents: within a stretch of time that of the first stands,
-// before and behind it that of the second. The keys are those of the other side.
+// draws is of how many stretches of time one is kept (own default).
+const draws = 4
+
+// cross mixes the order of two parents: within a stretch of time that of the first stands, before
+// and behind it that of the second. So what one does better is kept (in the manner of peak crossover,
+// Valls, Ballestin and Quintanilla 2008). The keys are those of the other side.
 func (b *breeder) cross(side int, one, two *schedule) {
-	span := int(one.span)
-	long := max(1, span/4+b.below(max(1, span/2)))
-	from := int32(b.below(span+long) - long)
-	to := from + int32(long)
+	one, two, from, to := b.stretch(&b.views[side], one, two)
 	far := max(one.span, two.span)
 	last := len(b.keys) - 1
 	for k, t := range b.views[side].time {
@@ -277,7 +310,7 @@ func (b *breeder) cross(side int, one, two *schedule) {
 	if b.unit() < shakes || slices.Equal(one.start, two.start) {
 		for range 1 + len(b.keys)/30 {
 			k := b.below(len(b.keys))
-			b.keys[k] = max(0, b.keys[k]+int32((b.unit()-0.5)*float64(span*grain)/2))
+			b.keys[k] = max(0, b.keys[k]+int32((b.unit()-0.5)*float64(one.span*grain)/2))
 		}
 	}
 }
