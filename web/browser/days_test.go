@@ -108,10 +108,10 @@ func TestAStepIsDragged(t *testing.T) {
 	cheap, dear := b.cheapAndDear()
 	b.carry(cheap)
 	b.saved(cheap)
-	b.see(bar(cheap) + ` circle`)
+	b.see(bar(cheap) + ` .f-ink`)
 	b.until(`document.querySelector("#tried").innerText.includes("Pinned")`, "the pinned step to be told of")
 	b.click("[data-undo]")
-	b.until(fmt.Sprintf(`document.querySelector(%q) && !document.querySelector(%q)`, bar(cheap), bar(cheap)+` circle`), "the pin to be out")
+	b.until(fmt.Sprintf(`document.querySelector(%q) && !document.querySelector(%q)`, bar(cheap), bar(cheap)+` .f-ink`), "the pin to be out")
 	b.found()
 
 	b.carry(dear)
@@ -130,7 +130,7 @@ func TestAStepIsDragged(t *testing.T) {
 	b.click("text=Pin it")
 	b.saved(dear)
 	b.click("text=Free it")
-	b.until(fmt.Sprintf(`!document.querySelector(%q)`, bar(dear)+` circle`), "the step to be free")
+	b.until(fmt.Sprintf(`!document.querySelector(%q)`, bar(dear)+` .f-ink`), "the step to be free")
 }
 
 // TestAStepIsMovedByKeys alone.
