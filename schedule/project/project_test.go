@@ -69,18 +69,23 @@ func sound(t *rapid.T, p *Project, r *Result) {
 	}
 }
 
-// shortest tries every order of activities: some order leads serial generation to an optimum
-// (Kolisch 1996).
-func shortest(p *Project) int {
+// seen is a project made ready, from both its sides.
+func seen(t *rapid.T, p *Project) (*instance, [2]view) {
 	in, err := ready(p)
 	if err != nil {
-		return -1
+		t.Fatal(err)
 	}
 	n, err := newNet(p)
 	if err != nil {
-		panic(err) // ready accepted it
+		t.Fatal(err)
 	}
-	both := views(in, n)
+	return in, views(in, n)
+}
+
+// shortest tries every order of activities: some order leads serial generation to an optimum
+// (Kolisch 1996).
+func shortest(t *rapid.T, p *Project) int {
+	in, both := seen(t, p)
 	d, best := newDecoder(in, &both), math.MaxInt
 	keys, out := make([]int32, in.n), schedule{start: make([]int32, in.n)}
 	var try func(placed int)
@@ -112,7 +117,7 @@ func TestSmallProjectsAreShortest(t *testing.T) {
 			t.Fatal(err)
 		}
 		sound(t, p, r)
-		if want := shortest(p); r.Makespan != want || r.Bound > want {
+		if want := shortest(t, p); r.Makespan != want || r.Bound > want {
 			t.Fatalf("%d, bound %d; the shortest is %d", r.Makespan, r.Bound, want)
 		}
 	})
@@ -145,16 +150,7 @@ func TestSchedulesAreSoundAndTheSame(t *testing.T) {
 // schedule is given up only when it would be longer than allowed.
 func TestTurnedSchedulesAreNotLonger(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		p := draw(t, 25)
-		in, err := ready(p)
-		if err != nil {
-			t.Fatal(err)
-		}
-		n, err := newNet(p)
-		if err != nil {
-			panic(err) // ready accepted it
-		}
-		both := views(in, n)
+		in, both := seen(t, draw(t, 25))
 		d := newDecoder(in, &both)
 		keys := rapid.SliceOfN(rapid.Int32Range(0, 1<<20), in.n, in.n).Draw(t, "keys")
 		one, two := schedule{start: make([]int32, in.n)}, schedule{start: make([]int32, in.n)}
@@ -259,16 +255,7 @@ func TestCullingKeepsTheBetter(t *testing.T) {
 // In the stretch of time that is drawn the first parent ends at least as much work as the second.
 func TestFirstParentIsAheadInItsStretch(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		p := draw(t, 25)
-		in, err := ready(p)
-		if err != nil {
-			t.Fatal(err)
-		}
-		n, err := newNet(p)
-		if err != nil {
-			panic(err) // ready accepted it
-		}
-		both := views(in, n)
+		in, both := seen(t, draw(t, 25))
 		b := breeder{decoder: newDecoder(in, &both), chance: chance{rapid.Uint64().Draw(t, "seed")}}
 		var parents [2]schedule
 		for i := range parents {

@@ -135,8 +135,8 @@ type canvas struct {
 	signs *chart
 }
 
-// strokes are lines and areas that lie over nothing of their own kind: those of one look are one
-// path, so that there is little to send and to lay out.
+// strokes are lines and areas, those of one look as one path, so that there is little to send and
+// to lay out. Where two of a look meet, their areas are one.
 type strokes struct {
 	looks []string
 	paths map[string]*strings.Builder
