@@ -61,6 +61,7 @@ func (n *network) programme(solved *solve.Plan) *Programme {
 	r := &result{n, solved}
 	p := &Programme{SiteDays: solved.Days, Visits: solved.Visits, Start: n.first, Finish: n.at(solved.Finish), PlannedFrom: n.now}
 	p.Bound, p.BoundBy, p.Within = r.bound()
+	p.Later = r.later()
 	for i := range n.Acts {
 		p.Tasks = append(p.Tasks, r.task(i))
 		p.PersonHours += r.personHours(i)

@@ -19,8 +19,9 @@ type Programme struct {
 	Finish      time.Time     `json:"finish"`
 	SiteDays    int           `json:"siteDays"`
 	Visits      int           `json:"visits"`
-	Bound       int           `json:"bound"`   // no plan can need fewer site days
-	BoundBy     string        `json:"boundBy"` // the rule that gives the bound, in words
+	Bound       int           `json:"bound"`           // no plan can need fewer site days
+	BoundBy     string        `json:"boundBy"`         // the rule that gives the bound, in words
+	Later       string        `json:"later,omitempty"` // why it does not begin on the first day it could, in words; empty: it does
 	PersonHours unit.Hours    `json:"personHours"`
 	Warnings    []job.Warning `json:"warnings"`
 
@@ -82,6 +83,10 @@ type Ready struct {
 	Latest   time.Time `json:"latest"`
 	Until    time.Time `json:"until"` // next coat no later than this; zero: no limit
 }
+
+// LongWindow is the longest stretch in which the next coat must fall that charts and day sheets still show
+// (own default): limits weeks away would hide the near ones.
+const LongWindow = 10 * 24 * time.Hour
 
 // Day is one attended site day.
 type Day struct {

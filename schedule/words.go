@@ -73,6 +73,29 @@ func (r *result) waited(i int) string {
 	return ""
 }
 
+// later says why work does not begin on the first day on which the site is open; empty where it
+// does, or has begun.
+func (r *result) later() string {
+	if len(r.Acts) == 0 || r.Now > 0 {
+		return ""
+	}
+	first := 0
+	for i := range r.Slots {
+		if r.Slots[i].Begin < r.Slots[first].Begin {
+			first = i
+		}
+	}
+	open, words := r.Calendar.Day(0)*day, r.waited(first)
+	switch r.Slots[first].Why.By {
+	case place.ByBreak, place.ByNext, place.ByChoice:
+		words = "no better programme was found that begins then"
+	}
+	if words == "" || r.Slots[first].Begin < open+day {
+		return ""
+	}
+	return fmt.Sprintf("work could begin on %s; %s", r.at(open).Format("Monday 2 January"), words)
+}
+
 // bound is the number of site days no programme can do without, and why; where all others that
 // end by some day were ruled out, that day.
 func (r *result) bound() (days int, by string, within time.Time) {

@@ -119,6 +119,9 @@ func printProgramme(w io.Writer, p *plan.Plan) {
 		verdict += fmt.Sprintf(" No plan can need fewer than %s", counted(g.Bound, "site day", "site days"))
 	}
 	wrap(w, "", sentence(strings.TrimSuffix(verdict, ".")+": "+g.BoundBy))
+	if g.Later != "" {
+		wrap(w, "", sentence(g.Later))
+	}
 	if !g.PlannedFrom.IsZero() {
 		fmt.Fprintf(w, "Planned from %s; what lies before it is as it was done.\n", g.PlannedFrom.Format("Mon 2 Jan 15:04"))
 	}

@@ -21,10 +21,6 @@ const (
 	closedShare = 0.12
 )
 
-// longWindow is the longest stretch in which the next coat must fall that is
-// still drawn; a limit weeks away would hide the near ones.
-const longWindow = 10 * 24 * time.Hour
-
 // axis lays time along x. Nights and closed days run narrower than the day.
 type axis struct {
 	at     []time.Time // ascending
@@ -339,7 +335,7 @@ func (c *chart) row(r chartRow, y float64) []draw.Item {
 		if t.Ready.Latest.After(c.axis.from()) && !r.work {
 			under = append(under, drafting.Drying.Fill(drafting.Slanted(end, c.axis.place(t.Ready.Earliest), end, c.axis.place(t.Ready.Latest), top, bottom))...)
 		}
-		if u := t.Ready.Until; !u.IsZero() && !r.work && u.Sub(t.End) <= longWindow && u.After(c.axis.from()) {
+		if u := t.Ready.Until; !u.IsZero() && !r.work && u.Sub(t.End) <= schedule.LongWindow && u.After(c.axis.from()) {
 			opens := t.Ready.Latest
 			if opens.After(u) {
 				opens = t.End

@@ -321,7 +321,7 @@ func addWaits(d *desk.Desk, side *draw.Flow, e entry) {
 			}
 			words = fmt.Sprintf("Dry: %s, %s.", name, when)
 		}
-		if w.Until > 0 && !on.Ready.Until.IsZero() && on.Ready.Until.Sub(e.task.Start) <= longWindow {
+		if w.Until > 0 && !on.Ready.Until.IsZero() && on.Ready.Until.Sub(e.task.Start) <= schedule.LongWindow {
 			words += fmt.Sprintf(" Start by %s.", desk.HourOf(on.Ready.Until))
 		}
 		if words != "" {

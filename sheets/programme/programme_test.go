@@ -230,7 +230,7 @@ func TestDryingAndWindowAreDrawnInTheirPlaces(t *testing.T) {
 	if !has(all, c.axis.place(task.Ready.Until), 105, 106) || !has(all, c.axis.place(task.Ready.Latest), 105, 106) {
 		t.Error("no bracket from the latest to the last hour for the next coat")
 	}
-	task.Ready.Until = task.End.Add(longWindow + time.Hour)
+	task.Ready.Until = task.End.Add(schedule.LongWindow + time.Hour)
 	if has(points(task), c.axis.place(task.Ready.Latest), 105, 106) {
 		t.Error("a limit more than ten days away is drawn")
 	}

@@ -24,10 +24,6 @@ type size struct{ work, night, closed, row, head, pad float64 }
 // onScreen has room for a finger.
 var onScreen = size{work: 62, night: 26, closed: 34, row: 30, head: 44, pad: 5}
 
-// longWindow is the longest stretch in which the next coat must fall that is still drawn, as on
-// the papers (own default): limits weeks away would hide the near ones.
-const longWindow = 10 * 24 * time.Hour
-
 // axis turns moments into px.
 type axis struct {
 	size
@@ -286,7 +282,7 @@ func (c *canvas) dries(drying *strokes, t *schedule.Task, y float64, person stri
 		drying.add(`class="fine" fill="url(#h-mid)"`, "M%.1f %.1fH%.1fL%.1f %.1fH%.1fZ", end, top, b, a, foot, end)
 	}
 	until := t.Ready.Until
-	if until.IsZero() || until.Sub(t.End) > longWindow || !c.axis.meets(t.Ready.Earliest, until) {
+	if until.IsZero() || until.Sub(t.End) > schedule.LongWindow || !c.axis.meets(t.Ready.Earliest, until) {
 		return
 	}
 	hook := func(t time.Time) float64 { // a window that goes on beside the chart has no end here

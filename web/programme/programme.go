@@ -133,6 +133,9 @@ func (pl *place) view(s *frame.Sheet) *view {
 		v.Bound += fmt.Sprintf("No plan can need fewer than %d: ", p.Bound)
 	}
 	v.Bound += frame.Sentence(p.BoundBy)
+	if p.Later != "" {
+		v.Bound += " " + frame.Sentence(p.Later)
+	}
 	for _, rule := range p.Conflict {
 		v.Conflict = append(v.Conflict, frame.Sentence(rule))
 		v.Room = roomDays(s, p)
@@ -264,8 +267,18 @@ func rows(s *frame.Sheet, p *schedule.Programme, view string) []row {
 			add(p.Tasks[i].Room, p.Tasks[i].Room, "", "", &p.Tasks[i])
 		}
 	default:
+		whole := func(room string) {
+			for i := range p.Tasks {
+				if t := &p.Tasks[i]; t.Face == "" && t.Room == room {
+					add(room+"#", room, "whole room", "", t)
+				}
+			}
+		}
 		for i := range s.Walls { // in walking order
 			w := &s.Walls[i]
+			if i == 0 || s.Walls[i-1].Room != w.Room {
+				whole(w.Room)
+			}
 			for k := range p.Tasks {
 				if t := &p.Tasks[k]; t.Face == w.ID || strings.HasPrefix(t.Face, w.ID+",") {
 					name := w.Name
@@ -274,11 +287,6 @@ func rows(s *frame.Sheet, p *schedule.Programme, view string) []row {
 					}
 					add(t.Face, w.Room, name, "", t)
 				}
-			}
-		}
-		for i := range p.Tasks {
-			if t := &p.Tasks[i]; t.Face == "" {
-				add(t.Room+"#", t.Room, "covering, clearing", "", t)
 			}
 		}
 	}
