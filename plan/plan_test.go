@@ -13,6 +13,7 @@ import (
 	"scumble/job"
 	"scumble/plan"
 	"scumble/schedule"
+	"scumble/schedule/check"
 	"scumble/unit"
 )
 
@@ -351,5 +352,34 @@ func TestFaultyWallIsLeftOut(t *testing.T) {
 	p, problems := plan.AsFar(&own, c, nil)
 	if len(problems) != 1 || len(p.Learned) != 1 || p.Learned[0].Walls[0].Entry != 1 || p.Quote == nil {
 		t.Errorf("%v, %+v", problems, p.Learned)
+	}
+}
+
+// TestProgrammesKeepEveryRule: the demonstration and the same house begun on other days, by other crews and at other
+// hours, looked at quickly and at length, are planned by every rule, as the checker reads them from the job anew.
+func TestProgrammesKeepEveryRule(t *testing.T) {
+	for name, change := range map[string]func(c *job.Crew){
+		"as it is":       func(*job.Crew) {},
+		"from Wednesday": func(c *job.Crew) { c.Start = "2027-03-10" },
+		"from Friday":    func(c *job.Crew) { c.Start = "2027-03-12" },
+		"three":          func(c *job.Crew) { c.People = append(c.People, job.Person{Name: "Odo", Rate: c.People[0].Rate}) },
+		"other hours": func(c *job.Crew) {
+			c.Hours = []job.Span{{From: 7*60 + 30, To: 12 * 60}, {From: 12*60 + 45, To: 16*60 + 45}}
+		},
+	} {
+		for effort, e := range map[string]schedule.Effort{"quick": schedule.Quick, "full": schedule.Full} {
+			t.Run(name+", "+effort, func(t *testing.T) {
+				t.Parallel()
+				file, c := demo(t)
+				change(&file.Job.Crew)
+				p, problems, err := plan.Only(file.Job, c, e)
+				if err != nil || len(problems) > 0 {
+					t.Fatal(problems, err)
+				}
+				for _, fault := range check.Programme(p.Survey, p.Method, p.Job, p.Catalog.Defaults, p.Programme) {
+					t.Error(fault)
+				}
+			})
+		}
 	}
 }

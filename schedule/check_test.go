@@ -54,7 +54,7 @@ func TestCheckerFindsSpoiltProgrammes(t *testing.T) {
 			t.Fatal(err)
 		}
 		spoil(p)
-		if found := strings.Join(check.Programme(s, m, j, p), "\n"); !strings.Contains(found, want) {
+		if found := strings.Join(check.Programme(s, m, j, nil, p), "\n"); !strings.Contains(found, want) {
 			t.Errorf("want %q, found %q", want, found)
 		}
 	}

@@ -195,7 +195,7 @@ func TestAnyFactsKeepTheRules(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if faults := check.Programme(s, m, j, p); len(faults) > 0 {
+		if faults := check.Programme(s, m, j, nil, p); len(faults) > 0 {
 			t.Fatal(strings.Join(faults, "\n"))
 		}
 		tasks := map[string]*schedule.Task{}
@@ -246,7 +246,7 @@ func TestFactsByHand(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		for _, f := range check.Programme(s, m, j, p) {
+		for _, f := range check.Programme(s, m, j, nil, p) {
 			t.Error(f)
 		}
 		return p
@@ -353,7 +353,7 @@ func TestADayNobodyCame(t *testing.T) {
 		if got := strings.Join(pieces, " "); got != c.pieces || k.End.Sub(p.PlannedFrom) != c.left || p.SiteDays != c.days {
 			t.Errorf("%s: begins at %s, %v left, %d site days; want %s, %v, %d", name, got, k.End.Sub(p.PlannedFrom), p.SiteDays, c.pieces, c.left, c.days)
 		}
-		for _, f := range check.Programme(s, m, j, p) {
+		for _, f := range check.Programme(s, m, j, nil, p) {
 			t.Errorf("%s: %s", name, f)
 		}
 	}

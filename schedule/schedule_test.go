@@ -76,7 +76,7 @@ func mustPlan(t testing.TB, m *method.Method, j *job.Job) *schedule.Programme {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, f := range check.Programme(s, m, j, p) {
+	for _, f := range check.Programme(s, m, j, nil, p) {
 		t.Error(f)
 	}
 	return p
@@ -478,7 +478,7 @@ func TestRandomJobsKeepEveryRule(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if faults := check.Programme(s, m, j, p); len(faults) > 0 {
+		if faults := check.Programme(s, m, j, nil, p); len(faults) > 0 {
 			t.Fatal(strings.Join(faults, "\n"))
 		}
 		again, err := schedule.Plan(s, m, j, nil, schedule.Quick)

@@ -38,7 +38,7 @@ schedule/model : schedule/place schedule/exact
 schedule/solve : schedule/place schedule/model schedule/exact
 schedule/project : schedule/exact
 schedule    : unit catalog job survey method drying schedule/place schedule/model schedule/solve
-schedule/check : unit job survey method drying schedule/place schedule/solve schedule/project schedule
+schedule/check : unit catalog job survey method drying schedule/place schedule/solve schedule/project schedule
 schedule/trial : schedule/place schedule/check
 wetedge     : unit geom catalog job survey setout method drying schedule
 vapour      : unit geom catalog job survey method quantity drying schedule

@@ -7,6 +7,7 @@ import (
 	"strings"
 	"time"
 
+	"scumble/catalog"
 	"scumble/drying"
 	"scumble/job"
 	"scumble/method"
@@ -19,16 +20,17 @@ import (
 type programme struct {
 	job    *job.Job
 	survey *survey.Survey
+	d      *catalog.Defaults
 	p      *schedule.Programme
 	tasks  map[string]*schedule.Task
 	steps  map[string]*method.Step
 	list
 }
 
-// Programme recomputes every rule of a programme from the job and the method, and
-// returns what is broken.
-func Programme(s *survey.Survey, m *method.Method, j *job.Job, p *schedule.Programme) []string {
-	c := &programme{j, s, p, map[string]*schedule.Task{}, map[string]*method.Step{}, nil}
+// Programme recomputes every rule of a programme from the job, the method and the figures of the
+// catalog, and returns what is broken.
+func Programme(s *survey.Survey, m *method.Method, j *job.Job, d *catalog.Defaults, p *schedule.Programme) []string {
+	c := &programme{j, s, d, p, map[string]*schedule.Task{}, map[string]*method.Step{}, nil}
 	for i := range p.Tasks {
 		if c.tasks[p.Tasks[i].Step] != nil {
 			c.fault("%s stands twice", p.Tasks[i].Step)
@@ -248,8 +250,9 @@ func (c *programme) together() {
 	}
 }
 
-// air is the climate a step dries in, read from the survey anew.
-func (c *programme) air(st *method.Step) drying.Climate {
+// air is the climate a step dries in, read from the survey anew, and which time counts there. Air in which
+// nobody may paint is put right while somebody is there, or for good where it never changes.
+func (c *programme) air(st *method.Step) (drying.Climate, string) {
 	first, _ := time.Parse(time.DateOnly, string(c.job.Crew.Start))
 	place := drying.Place{Air: c.job.Climate, First: first}
 	for _, r := range c.survey.Rooms {
@@ -260,7 +263,15 @@ func (c *programme) air(st *method.Step) drying.Climate {
 	if _, wall, _ := c.survey.FaceByID(st.Face); wall != nil {
 		place.Surface, place.Outside = wall.Surface, wall.Outside
 	}
-	return place.Climate(nil)
+	measured := place.Climate(c.d)
+	steady := measured.Steadily()
+	return measured.With(func(hour int, a drying.Air) drying.Air {
+		from := job.Clock((hour%24 + 24) % 24 * 60)
+		if steady || slices.ContainsFunc(c.job.Crew.Hours, func(s job.Span) bool { return s.From < from+60 && s.To > from }) {
+			return drying.Better(a, c.d)
+		}
+		return a
+	}), place.WaitBy()
 }
 
 func (c *programme) hour(at time.Time) float64 {
@@ -269,11 +280,12 @@ func (c *programme) hour(at time.Time) float64 {
 }
 
 func (c *programme) window(on *method.Step, w method.Wait) drying.Window {
-	coat := drying.Coat{Base: w.Base, From: w.From, Until: w.Until}
+	air, by := c.air(on)
+	coat := drying.Coat{Base: w.Base, From: w.From, Until: w.Until, By: by}
 	if on.Product != nil {
 		coat.Closes = unit.Hours(on.Product.Drying.Touch.Likely)
 	}
-	win, err := drying.Ready(coat, c.air(on), c.hour(c.tasks[on.ID].End))
+	win, err := drying.Ready(coat, air, c.hour(c.tasks[on.ID].End))
 	if err != nil {
 		c.fault("%v", err)
 	}
@@ -354,7 +366,9 @@ func (c *programme) order(m *method.Method) {
 func (c *programme) corners(m *method.Method) {
 	touch := func(st *method.Step) time.Duration {
 		f := st.Product.Drying.Touch
-		win, err := drying.Ready(drying.Coat{Base: st.Product.Family, From: unit.Range[unit.Hours]{Low: unit.Hours(f.Low), Likely: unit.Hours(f.Likely), High: unit.Hours(f.High)}}, c.air(st), c.hour(c.tasks[st.ID].End))
+		air, by := c.air(st)
+		from := unit.Range[unit.Hours]{Low: unit.Hours(f.Low), Likely: unit.Hours(f.Likely), High: unit.Hours(max(f.High, f.Likely))}
+		win, err := drying.Ready(drying.Coat{Base: drying.Base(st.Product), From: from, By: by}, air, c.hour(c.tasks[st.ID].End))
 		if err != nil {
 			c.fault("%v", err)
 		}

@@ -116,32 +116,28 @@ func (m *Model) Board(p *place.Problem) *place.Board {
 	for d := range b.Drop {
 		b.Drop[d] = b.Drop[d] && !place.Marked(p.Past.Open, d)
 	}
-	var order []int
-	begin := make([]int, len(p.Acts))
-	for i, v := range m.start {
-		switch {
-		case p.Acts[i].Fact != nil:
-			continue
-		case v >= 0:
-			begin[i] = m.Calendar.Begins(m.Value(v) * m.step)
-		default: // the question was not about it
-			s := &m.Near.Slots[i]
-			begin[i] = s.Begin
-			s.Days(b.Calendar.Length, attend)
-		}
-		order = append(order, i)
-	}
-	slices.SortStableFunc(order, func(i, k int) int { return begin[i] - begin[k] })
 	if !b.Lay() {
 		b.Endless = true
 		return b
 	}
-	for _, i := range order {
-		if m.start[i] < 0 {
+	var order []int
+	for i, v := range m.start {
+		switch {
+		case p.Acts[i].Fact != nil:
+		case v >= 0:
+			order = append(order, i)
+		default: // the question was not about it, and its people are not free for others
+			m.Near.Slots[i].Days(b.Calendar.Length, attend)
+			if !b.HasRoom(i, m.Near.Slots[i]) {
+				b.Endless = true
+				return b
+			}
 			b.Put(i, m.Near.Slots[i])
 			b.Count(i, b.Slots[i].People)
-			continue
 		}
+	}
+	slices.SortStableFunc(order, func(i, k int) int { return m.Value(m.start[i]) - m.Value(m.start[k]) })
+	for _, i := range order {
 		s, ok := m.slot(b, i)
 		if !ok {
 			b.Endless = true
@@ -172,8 +168,8 @@ func (m *Model) slot(b *place.Board, i int) (place.Slot, bool) {
 		if !ok {
 			continue
 		}
-		var kept []int
-		if a.Hands >= 0 {
+		kept := m.known(i)
+		if kept == nil && a.Hands >= 0 {
 			kept = b.Hands[a.Hands]
 		}
 		s.People = b.Roles(a, team, kept)

@@ -384,6 +384,12 @@ func (b *Board) clash(i int, s *Slot) (until int, why Held, ok bool) {
 	return 0, Held{}, true
 }
 
+// HasRoom reports whether the people, the kit and the corners of a slot are free.
+func (b *Board) HasRoom(i int, s Slot) bool {
+	_, _, ok := b.clash(i, &s)
+	return ok
+}
+
 // Put and take move a slot on and off the board.
 func (b *Board) Put(i int, s Slot) {
 	s.placed = true
