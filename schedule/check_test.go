@@ -27,11 +27,14 @@ func TestCheckerFindsSpoiltProgrammes(t *testing.T) {
 	}
 	for want, spoil := range map[string]func(*schedule.Programme){
 		"outside hours": func(p *schedule.Programme) { move(p, "Hall/North#prime", -time.Hour) },
-		"closed day":    func(p *schedule.Programme) { move(p, "Hall/North#glaze", 4*24*time.Hour) },
-		"needs 12":      func(p *schedule.Programme) { move(p, "Hall/North#ground", -24*time.Hour) },
-		"same person":   func(p *schedule.Programme) { p.Tasks[1].People = p.Tasks[0].People },
-		"stands twice":  func(p *schedule.Programme) { p.Tasks[1] = p.Tasks[0] },
-		"cannot lay":    func(p *schedule.Programme) { find(t, p, "Hall/North#glaze").People[0] = "Nobody" },
+		"closed day": func(p *schedule.Programme) {
+			day := find(t, p, "Hall/North#glaze").Start.Weekday()
+			move(p, "Hall/North#glaze", time.Duration(time.Saturday-day)*24*time.Hour)
+		},
+		"needs 12":     func(p *schedule.Programme) { move(p, "Hall/North#ground", -24*time.Hour) },
+		"same person":  func(p *schedule.Programme) { p.Tasks[1].People = p.Tasks[0].People },
+		"stands twice": func(p *schedule.Programme) { p.Tasks[1] = p.Tasks[0] },
+		"cannot lay":   func(p *schedule.Programme) { find(t, p, "Hall/North#glaze").People[0] = "Nobody" },
 		"minutes, needs": func(p *schedule.Programme) {
 			k := find(t, p, "Hall/North#prime")
 			k.Pieces[0].To = k.Pieces[0].To.Add(-5 * time.Minute)

@@ -26,8 +26,8 @@ type Effort struct {
 
 // Quick is the effort while somebody types, Full that of the papers (own defaults).
 var (
-	Quick = Effort{Placements: 12_000, Conflicts: 300}
-	Full  = Effort{Placements: 200_000, Conflicts: 6_000}
+	Quick = Effort{Placements: 15_000, Conflicts: 300}
+	Full  = Effort{Placements: 250_000, Conflicts: 6_000}
 )
 
 // Plan places every step of the method. Work happens in the hours of the crew

@@ -130,7 +130,7 @@ func (b *Board) Lay() bool {
 func (b *Board) rest(i int) (Slot, bool) {
 	f := b.Acts[i].Fact
 	if f.People == nil {
-		return b.choose(i)
+		return b.Choose(i)
 	}
 	return b.Earliest(i, b.Calendar.From(Tidy(max(b.Now, f.Begin))), f.People, Held{}, math.MaxInt)
 }

@@ -41,11 +41,11 @@ type Way struct {
 // (own default).
 const MoveWorth = 20
 
-// choose finds who does an activity and when: the earliest start, where coming
+// Choose finds who does an activity and when: the earliest start, where coming
 // from another room counts as a later one; on that day the hands that already do
 // this effect in this room; else those with the fewest skills to spare and the
 // least to do; and the one who lays changes about.
-func (b *Board) choose(i int) (Slot, bool) {
+func (b *Board) Choose(i int) (Slot, bool) {
 	a := &b.Acts[i]
 	at, why := b.Release(i)
 	w := b.Calendar.From(Tidy(at))
@@ -133,7 +133,7 @@ func (b *Board) Roles(a *Activity, t *team, kept []int) []int {
 // settle places an activity, moving what lies before it later where a latest
 // start would be missed otherwise.
 func (b *Board) settle(i int) bool {
-	s, ok := b.choose(i)
+	s, ok := b.Choose(i)
 	if !ok {
 		return false
 	}
@@ -142,7 +142,7 @@ func (b *Board) settle(i int) bool {
 		if other < 0 || !b.delay(other, end) {
 			break
 		}
-		if s, ok = b.choose(i); !ok {
+		if s, ok = b.Choose(i); !ok {
 			return false
 		}
 	}
@@ -190,7 +190,7 @@ func (b *Board) delay(i, end int) bool {
 		if b.Acts[i].Fact != nil {
 			return false
 		}
-		old := b.take(i)
+		old := b.Take(i)
 		w := b.Calendar.From(old.Begin + end - old.End)
 		s, ok := Slot{}, false
 		for range 50 {
@@ -230,7 +230,7 @@ func (b *Board) delay(i, end int) bool {
 	for _, m := range moves {
 		if !first[m.act] {
 			first[m.act] = true
-			b.take(m.act)
+			b.Take(m.act)
 		}
 	}
 	for _, m := range moves {

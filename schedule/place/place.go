@@ -390,7 +390,7 @@ func (b *Board) HasRoom(i int, s Slot) bool {
 	return ok
 }
 
-// Put and take move a slot on and off the board.
+// Put and Take move a slot on and off the board.
 func (b *Board) Put(i int, s Slot) {
 	s.placed = true
 	b.Slots[i] = s
@@ -410,7 +410,7 @@ func (b *Board) Put(i int, s Slot) {
 	}
 }
 
-func (b *Board) take(i int) Slot {
+func (b *Board) Take(i int) Slot {
 	s := b.Slots[i]
 	b.Slots[i].placed = false
 	s.each(func(p Piece) {
@@ -435,7 +435,7 @@ func (b *Board) Why(i int) Held {
 	if b.Acts[i].Fact != nil {
 		return b.Slots[i].Why
 	}
-	s := b.take(i)
+	s := b.Take(i)
 	at, why := b.Release(i)
 	found, ok := b.Earliest(i, b.Calendar.From(Tidy(at)), s.People, why, s.From)
 	b.Put(i, s)

@@ -28,7 +28,7 @@ func (s *search) nearby(conflicts int) (spent int) {
 	many := nearFree
 	for round := 0; spent+nearConflicts <= conflicts; round++ {
 		g := &s.best.goal
-		if s.effort.Stop != nil && s.effort.Stop() || g.Late == 0 && g.Days <= s.least.Days && g.Visits == 1 && spent > conflicts/finishShare-nearConflicts {
+		if s.stop() || g.Late == 0 && g.Days <= s.least.Days && g.Visits == 1 && spent > conflicts/finishShare-nearConflicts {
 			return spent
 		}
 		ask := s.unload
@@ -128,7 +128,7 @@ func (s *search) unload(many int) (exact.Status, int) {
 // answer asks, and notes what is found if it is the best.
 func (s *search) answer(m *model.Model) (*attempt, exact.Status) {
 	m.GuideBy(m.Near)
-	status, _ := m.Solver.Search(exact.Limit{Conflicts: nearConflicts, First: m.Starts(), Stop: s.effort.Stop})
+	status, _ := m.Solver.Search(exact.Limit{Conflicts: nearConflicts, First: m.Starts(), Stop: s.stop})
 	if status != exact.Found {
 		return nil, status
 	}

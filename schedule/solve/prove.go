@@ -100,7 +100,7 @@ func (q *questions) share(part int, ask func() bool) bool {
 func (q *questions) days() bool {
 	if q.least.Days < q.best.goal.Days {
 		before := q.Past.Before
-		days, spent := model.Fewest(q.Problem, max(1, q.least.Days-before), q.left/bareShare, q.effort.Stop)
+		days, spent := model.Fewest(q.Problem, max(1, q.least.Days-before), q.left/bareShare, q.stop)
 		if q.left -= spent; before+days > q.least.Days {
 			q.least = Bound{Days: before + days, By: ByOrder}
 		}
@@ -158,7 +158,7 @@ func (q *questions) settle(m *model.Model, v exact.Var, now func(g place.Goal) i
 func (q *questions) ask(m *model.Model, assumed ...exact.Lit) exact.Status {
 	m.GuideBy(q.best.Board)
 	before := m.Conflicts
-	status, _ := m.Solver.Search(exact.Limit{Conflicts: q.left, First: m.Firsts(), Stop: q.effort.Stop}, assumed...)
+	status, _ := m.Solver.Search(exact.Limit{Conflicts: q.left, First: m.Firsts(), Stop: q.stop}, assumed...)
 	if q.left -= m.Conflicts - before; status != exact.Found {
 		return status
 	}

@@ -43,9 +43,9 @@ const (
 	Endless         // the work does not end within a century of open days
 )
 
-// Search builds plans by several rules and then by disturbing what it has found, and
-// gives the best. What it builds does not depend on how much it may spend, so that more
-// never gives a worse plan. Every person's needs must be Able.
+// Search builds plans by several rules and then by disturbing what it has found, asks the exact engine for better
+// ones, and tidies the best. What it builds does not depend on how much it may spend, so that more to build
+// never gives a worse plan to ask about. Every person's needs must be Able.
 func Search(p *place.Problem, e Effort) (plan *Plan, at int, failure Failure) {
 	if at := p.Prepare(); at >= 0 {
 		return nil, at, Circle
@@ -53,7 +53,11 @@ func Search(p *place.Problem, e Effort) (plan *Plan, at int, failure Failure) {
 	if len(p.Acts) == 0 {
 		return &Plan{Least: bound(p)}, -1, None
 	}
-	s := &search{Problem: p, chance: chance{1}, effort: &e, left: e.Placements, mirror: &mirror{last: -1}}
+	last := 0
+	if e.Conflicts > 0 {
+		last = e.Placements / tidyLast
+	}
+	s := &search{Problem: p, chance: chance{1}, effort: &e, left: e.Placements - last, mirror: &mirror{last: -1}}
 	for range 4 {
 		s.pool = append(s.pool, &attempt{Board: place.NewBoard(p)})
 	}
@@ -63,6 +67,7 @@ func Search(p *place.Problem, e Effort) (plan *Plan, at int, failure Failure) {
 	}
 	s.improve()
 	proof := s.prove()
+	s.tidy(last)
 	made := s.plan()
 	made.Proof = proof
 	return made, -1, None
@@ -97,8 +102,13 @@ func (s *search) going() bool {
 	if s.best == nil {
 		return true
 	}
-	s.over = s.over || s.left <= len(s.Acts) || s.effort.Stop != nil && s.effort.Stop()
-	return !s.over
+	return s.left > len(s.Acts) && !s.stop()
+}
+
+// stop reports whether the search is to end; once it is, nobody is asked again.
+func (s *search) stop() bool {
+	s.over = s.over || s.effort.Stop != nil && s.effort.Stop()
+	return s.over
 }
 
 // spare is an attempt that is free to be built anew.
