@@ -19,7 +19,11 @@ function leave(): void {
 function follow(): void {
   const box = document.querySelector<HTMLElement>("[data-look]");
   const address = box?.dataset.look ?? "";
-  if (!box || stopped(address)) return leave();
+  if (!box) return leave();
+  if (stopped(address)) { // also when the page comes anew with what was found just before
+    leave();
+    return sayStopped();
+  }
   part<HTMLElement>("[data-look-stop]")?.removeAttribute("hidden");
   part<HTMLElement>("[data-look-long]")?.setAttribute("hidden", "");
   if (address === followed) return;
@@ -43,6 +47,13 @@ function follow(): void {
   };
 }
 
+function sayStopped(): void {
+  const words = part<HTMLElement>("[data-look-words]");
+  if (words) words.textContent = "Stopped. The programme that is shown is the best so far.";
+  part<HTMLElement>("[data-look-stop]")?.setAttribute("hidden", "");
+  part<HTMLElement>("[data-look-long]")?.removeAttribute("hidden");
+}
+
 function part<T extends Element>(selector: string): T | null {
   return document.querySelector<T>(`[data-look] ${selector}`);
 }
@@ -54,11 +65,7 @@ export function looking(): void {
     if (!(event.target instanceof Element) || !event.target.closest("[data-look-stop]")) return;
     sessionStorage.setItem("stopped", followed);
     leave();
-    const words = part<HTMLElement>("[data-look-words]");
-    if (words) words.textContent = "Stopped. The programme that is shown is the best so far.";
-    part<HTMLElement>("[data-look-stop]")?.setAttribute("hidden", "");
-    const again = part<HTMLElement>("[data-look-long]");
-    again?.removeAttribute("hidden");
-    again?.focus();
+    sayStopped();
+    part<HTMLElement>("[data-look-long]")?.focus();
   });
 }
