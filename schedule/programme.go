@@ -27,7 +27,7 @@ type Effort struct {
 // Quick is the effort while somebody types, Full that of the papers (own defaults).
 var (
 	Quick = Effort{Placements: 15_000, Conflicts: 300}
-	Full  = Effort{Placements: 250_000, Conflicts: 6_000}
+	Full  = Effort{Placements: 250_000, Conflicts: 12_000}
 )
 
 // Plan places every step of the method. Work happens in the hours of the crew

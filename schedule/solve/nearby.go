@@ -17,7 +17,7 @@ const (
 	nearDays      = 3   // they may move beyond the first and the last of them
 	unloadDays    = 2   // likewise, of the days attended
 	unloadReach   = 1.5 // days from what has to move to the middle of what may
-	finishShare   = 4   // part of the effort, where nothing but the finish can be better
+	finishShare   = 8   // part of the effort, where nothing but the finish can be better
 )
 
 // nearby asks the exact engine for better plans that keep all but some neighbours in time where

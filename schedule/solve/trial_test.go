@@ -24,6 +24,14 @@ func mustKeep(t *testing.T, j *trial.Job, e solve.Effort) *solve.Plan {
 	return made
 }
 
+// Work that moves in a question near a plan may reach what the question did not look at: in these two it
+// met somebody, and a platform, in use there.
+func TestQuestionsNearAPlanKeepEveryRule(t *testing.T) {
+	for _, seed := range []uint64{90, 102} {
+		mustKeep(t, trial.Large(seed), solve.Effort{Placements: 13_000, Conflicts: 3000})
+	}
+}
+
 // Made-up jobs are planned, go on as planned up to some hour, with a step that takes longer,
 // and are planned anew from there.
 func TestMadeUpJobsKeepEveryRule(t *testing.T) {
