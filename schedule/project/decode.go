@@ -9,6 +9,7 @@ type schedule struct {
 	start []int32
 	span  int32 // makespan
 	sum   int32 // of all starts
+	tight int32 // how many activities cannot start later by precedence alone
 }
 
 // view is the project seen from one side. Its activities are numbered so that each comes after
@@ -78,7 +79,7 @@ func (d *decoder) build(side int, keys []int32, most int32, out *schedule) bool 
 	d.sort(v, keys)
 	clear(d.used[:int(d.high)*len(d.room)])
 	start, time := out.start, v.time
-	out.span, out.sum, d.high = 0, 0, 0
+	out.span, out.sum, out.tight, d.high = 0, 0, 0, 0
 	for _, i := range d.order {
 		from := int32(0)
 		for _, k := range v.before[i] {
@@ -99,6 +100,11 @@ func (d *decoder) build(side int, keys []int32, most int32, out *schedule) bool 
 		}
 	}
 	out.span = d.high
+	for i, tail := range v.tail {
+		if start[i]+tail >= out.span {
+			out.tight++
+		}
+	}
 	return true
 }
 

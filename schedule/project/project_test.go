@@ -178,9 +178,9 @@ func TestJoiningKeepsTheBetter(t *testing.T) {
 		var pop []schedule
 		for _, span := range spans {
 			at := rapid.Int32Range(0, 9).Draw(t, "start")
-			pop = append(pop, schedule{[]int32{at}, span, at})
+			pop = append(pop, schedule{start: []int32{at}, span: span, sum: at})
 		}
-		child := schedule{[]int32{5}, rapid.Int32Range(1, 20).Draw(t, "child"), 5}
+		child := schedule{start: []int32{5}, span: rapid.Int32Range(1, 20).Draw(t, "child"), sum: 5}
 		span := child.span
 		join(pop, &child)
 		if child.span < span {

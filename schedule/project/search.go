@@ -218,7 +218,7 @@ func join(pop []schedule, child *schedule) {
 	var like *schedule
 	least := int32(math.MaxInt32)
 	for i := range pop {
-		if less := pop[i].sum - child.sum; pop[i].span < child.span || max(less, -less) >= least {
+		if less := pop[i].sum - child.sum; better(&pop[i], child) || max(less, -less) >= least {
 			continue // starts are apart by more than their sums are
 		}
 		apart := int32(0)
@@ -235,6 +235,12 @@ func join(pop []schedule, child *schedule) {
 	if like != nil {
 		*like, *child = *child, *like
 	}
+}
+
+// better tells whether a is shorter than b, or of the same span with fewer tight activities: fewer have to
+// move before it gets shorter (own default).
+func better(a, b *schedule) bool {
+	return a.span < b.span || a.span == b.span && a.tight < b.tight
 }
 
 // breeder makes children. Each has its own working memory.
