@@ -14,6 +14,12 @@ func (m *Model) wait(i, k int) {
 		}
 		return
 	}
+	if m.stays(i) && m.stays(l.On) {
+		if l.Late(m.Near.Slots[l.On].End, m.Near.Slots[i].Begin) {
+			m.late = append(m.late, m.Int(1, 1))
+		}
+		return
+	}
 	var late exact.Var
 	if l.Until > 0 {
 		late = m.Bool()
@@ -51,17 +57,18 @@ func (m *Model) latest(l *place.Link) func(w int) int {
 	if l.Times == nil {
 		return func(w int) int { return m.down(m.ended(l.On, w) + l.Until) }
 	}
-	var most []int
+	var most []int // from the earliest end on
+	first := m.Low(m.end[l.On])
 	return func(w int) int {
-		for k := len(most); k <= w; k++ {
-			end := m.ended(l.On, k)
+		for k := len(most); k <= max(0, w-first); k++ {
+			end := m.ended(l.On, first+k)
 			at := m.down(end + l.LatestAfter(end))
 			if k > 0 {
 				at = max(at, most[k-1])
 			}
 			most = append(most, at)
 		}
-		return most[max(w, 0)]
+		return most[max(0, w-first)]
 	}
 }
 

@@ -11,7 +11,7 @@ import (
 // What a question near a plan may spend (own defaults, settled on made-up jobs of 200 steps).
 const (
 	nearConflicts = 400 // dead ends
-	nearLeast     = 20  // it counts for, at least
+	nearLeast     = 60  // it counts for, at least, for writing it down takes as long
 	nearFree      = 30  // activities that may move, to begin with
 	nearMost      = 60
 	nearDays      = 3   // they may move beyond the first and the last of them
