@@ -15,6 +15,7 @@ import (
 	"scumble/examples"
 	"scumble/job"
 	"scumble/plan"
+	"scumble/schedule"
 	"scumble/sheets"
 )
 
@@ -55,12 +56,19 @@ func BenchmarkReadJob(b *testing.B) {
 // BenchmarkPlanDemo plans the demonstration without its alternatives or papers.
 func BenchmarkPlanDemo(b *testing.B) {
 	j, c := load(b)
-	alone := *j
-	alone.Alternatives = nil
-	for b.Loop() {
-		if _, problems, err := plan.Run(&alone, c); err != nil || len(problems) > 0 {
-			b.Fatal(problems, err)
-		}
+	planned(b, j, c)
+}
+
+// planned plans a job as while somebody types, and as for papers; without its other ways.
+func planned(b *testing.B, j *job.Job, c *catalog.Catalog) {
+	for name, e := range map[string]schedule.Effort{"quick": schedule.Quick, "full": schedule.Full} {
+		b.Run(name, func(b *testing.B) {
+			for b.Loop() {
+				if _, problems, err := plan.Only(j, c, e); err != nil || len(problems) > 0 {
+					b.Fatal(problems, err)
+				}
+			}
+		})
 	}
 }
 
@@ -79,12 +87,7 @@ func BenchmarkPlanWalls(b *testing.B) {
 	for _, walls := range []int{10, 100, 1000} {
 		b.Run(fmt.Sprint(walls), func(b *testing.B) {
 			j, c := load(b)
-			many := repeated(j, walls)
-			for b.Loop() {
-				if _, problems, err := plan.Run(many, c); err != nil || len(problems) > 0 {
-					b.Fatal(problems, err)
-				}
-			}
+			planned(b, repeated(j, walls), c)
 		})
 	}
 }
