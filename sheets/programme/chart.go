@@ -230,6 +230,7 @@ func (c *chart) draw(rows []chartRow, box draw.Box) []draw.Item {
 		bars = append(bars, c.row(r, y)...)
 	}
 	items = append(items, draw.Group{Clip: frame.Outline, Items: bars})
+	items = append(items, c.ready(top, bottom)...)
 	if from := c.desk.Plan.Programme.PlannedFrom; !from.Before(c.axis.from()) && from.Before(c.axis.to()) {
 		x := c.axis.place(from)
 		items = append(items, draw.Line(x, top-1.2, x, bottom, drafting.Chalk()))
@@ -270,17 +271,22 @@ func (c *chart) head(y, top, bottom float64) []draw.Item {
 				draw.Label(x, top-1.9, h.Format("15"), letters.Sized(7).Coloured(drafting.Grey), draw.Centre))
 		}
 	}
-	finish := c.desk.Plan.Programme.Finish
-	if !finish.Before(c.axis.from()) && finish.Before(c.axis.to()) {
-		x, words := c.axis.place(finish), "ready "+finish.Format("15:04")
-		at, align := x+0.8, draw.Left
-		if at+c.desk.Fonts.Width(words, letters.InBold()) > c.axis.right() {
-			at, align = x-0.8, draw.Right
-		}
-		items = append(items, draw.Line(x, top-1.2, x, bottom, drafting.Edge()),
-			draw.Text{At: draw.Pt(at, bottom-1), Text: words, Style: letters.InBold(), Align: align, Halo: 0.8})
-	}
 	return items
+}
+
+// ready marks the hour of the finish, over the bars.
+func (c *chart) ready(top, bottom float64) []draw.Item {
+	finish := c.desk.Plan.Programme.Finish
+	if finish.Before(c.axis.from()) || !finish.Before(c.axis.to()) {
+		return nil
+	}
+	x, words, letters := c.axis.place(finish), "ready "+finish.Format("15:04"), drafting.Letters().InBold()
+	at, align := x+0.8, draw.Left
+	if at+c.desk.Fonts.Width(words, letters) > c.axis.right() {
+		at, align = x-0.8, draw.Right
+	}
+	return []draw.Item{draw.Line(x, top-1.2, x, bottom, drafting.Edge()),
+		draw.Text{At: draw.Pt(at, bottom-1), Text: words, Style: letters, Align: align, Halo: 0.8}}
 }
 
 // narrowDay letters a day in two lines, as much of it as fits.

@@ -108,10 +108,10 @@ func shortCharts(d *desk.Desk, book *drafting.Book) {
 func addVerdict(d *desk.Desk, fl *draw.Flow) {
 	claim, why := verdict(d)
 	fl.Heading(claim, drafting.Title().Sized(16))
-	fl.Paragraph(strings.TrimSpace(why+" Drying is planned at its slow end."), drafting.Body())
 	if later := d.Plan.Programme.Later; later != "" {
-		fl.Paragraph(desk.Capital(later)+".", drafting.Body())
+		why += " " + desk.Capital(later) + "."
 	}
+	fl.Paragraph(strings.TrimSpace(why+" Drying is planned at its slow end."), drafting.Body())
 	if from := d.Plan.Programme.PlannedFrom; !from.IsZero() {
 		fl.Paragraph(fmt.Sprintf("What is done lies where it was done; the rest is planned from %s.", from.Format("Monday 2 January, 15:04")), drafting.Body())
 	}
