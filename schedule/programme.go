@@ -26,7 +26,7 @@ type Effort struct {
 
 // Quick is the effort while somebody types, Full that of the papers (own defaults).
 var (
-	Quick = Effort{Placements: 15_000, Conflicts: 300}
+	Quick = Effort{Placements: 12_000, Conflicts: 300}
 	Full  = Effort{Placements: 250_000, Conflicts: 12_000}
 )
 

@@ -54,7 +54,7 @@ func Search(p *place.Problem, e Effort) (plan *Plan, at int, failure Failure) {
 		return &Plan{Least: bound(p)}, -1, None
 	}
 	last := 0
-	if e.Conflicts > 0 {
+	if e.Conflicts >= nearConflicts {
 		last = e.Placements / tidyLast
 	}
 	s := &search{Problem: p, chance: chance{1}, effort: &e, left: e.Placements - last, mirror: &mirror{last: -1}}

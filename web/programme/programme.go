@@ -127,7 +127,7 @@ func (pl *place) view(s *frame.Sheet) *view {
 		v.Why = s.Waits("programme")
 		return v
 	}
-	v.Verdict = fmt.Sprintf("%s from %s, ready on %s at %s.", frame.Counted(p.SiteDays, "site day", "site days"), p.Start.Format("Monday 2 January"), p.Finish.Format("Monday 2 January"), p.Finish.Format("15:04"))
+	v.Verdict = fmt.Sprintf("%s in %s from %s, ready on %s at %s.", frame.Counted(p.SiteDays, "site day", "site days"), frame.Counted(p.Visits, "visit", "visits"), p.Start.Format("Monday 2 January"), p.Finish.Format("Monday 2 January"), p.Finish.Format("15:04"))
 	v.Bound = frame.Sentence(p.Verdict()) + " "
 	if !p.Proved() {
 		v.Bound += fmt.Sprintf("No plan can need fewer than %d: ", p.Bound)

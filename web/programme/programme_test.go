@@ -26,7 +26,7 @@ func TestProgramme(t *testing.T) {
 		query string
 		want  []string
 	}{
-		"by wall":    {examples.Bellwether, "", []string{"site days from ", ", ready on ", "o plan needs fewer than", "url(#h-mid)", "Day by day", "Mara"}},
+		"by wall":    {examples.Bellwether, "", []string{"site days in ", " from ", ", ready on ", "o plan needs fewer than", "url(#h-mid)", "Day by day", "Mara"}},
 		"by person":  {examples.Bellwether, "by=person", []string{"<b>Idris</b>"}},
 		"by room":    {examples.Bellwether, "by=room", []string{"<b>Dining room</b>"}},
 		"by nothing": {examples.Bellwether, "by=%3Cscript%3E", []string{"<b>Dining room</b>"}},
