@@ -300,14 +300,14 @@ func (s *search) freeDays(drop []bool) []bool {
 }
 
 // otherDays changes the days that are kept free: one of them, two neighbours, all those
-// after a day by one, or all of them.
+// after a day by one, all before a gap by one, or all of them.
 func (s *search) otherDays(a *attempt) {
 	last := len(s.now.worked)
 	for len(a.Drop) < last+3 {
 		a.Drop = append(a.Drop, false)
 	}
 	d := s.below(last)
-	switch s.below(7) {
+	switch s.below(8) {
 	case 0, 1:
 		a.Drop[d] = !a.Drop[d]
 	case 2:
@@ -321,6 +321,12 @@ func (s *search) otherDays(a *attempt) {
 		}
 	case 5:
 		clear(a.Drop)
+	case 6: // what lies before a gap moves over to what lies behind it
+		a.Drop = s.freeDays(a.Drop[:0])
+		first := slices.Index(a.Drop, false)
+		if gap := slices.Index(a.Drop[max(0, first):], true); first >= 0 && gap >= 0 {
+			a.Drop = slices.Insert(slices.Delete(a.Drop, first+gap, first+gap+1), 0, true)
+		}
 	default:
 		a.Drop = a.Drop[:0]
 		if s.below(3) == 0 {
