@@ -356,7 +356,7 @@ func TestFaultyWallIsLeftOut(t *testing.T) {
 }
 
 // TestCrewKeepsToItsRooms: on few days somebody has to go back into a room they left (1.36 ways into each room of a day
-// before plans were tidied, 1.10 since).
+// before plans were tidied, 1.09 since).
 func TestCrewKeepsToItsRooms(t *testing.T) {
 	file, c := demo(t)
 	p, problems, err := plan.Only(file.Job, c, schedule.Full)

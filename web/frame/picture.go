@@ -171,7 +171,7 @@ func (f *Frame) Picture(ctx context.Context, b *board.Board, w *board.Wall, scal
 }
 
 // writePicture sends a JPEG. What headers say to pages says nothing to a picture, and thirty of them to a page
-// were a tenth of all that was sent.
+// were a fifteenth of all that was sent.
 func writePicture(w http.ResponseWriter, image []byte) {
 	h := w.Header()
 	h.Set("Content-Type", "image/jpeg")

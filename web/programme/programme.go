@@ -127,7 +127,11 @@ func (pl *place) view(s *frame.Sheet) *view {
 		v.Why = s.Waits("programme")
 		return v
 	}
-	v.Verdict = fmt.Sprintf("%s in %s from %s, ready on %s at %s.", frame.Counted(p.SiteDays, "site day", "site days"), frame.Counted(p.Visits, "visit", "visits"), p.Start.Format("Monday 2 January"), p.Finish.Format("Monday 2 January"), p.Finish.Format("15:04"))
+	date := "Monday 2 January"
+	if p.Start.Year() != p.Finish.Year() {
+		date += " 2006"
+	}
+	v.Verdict = fmt.Sprintf("%s in %s from %s, ready on %s at %s.", frame.Counted(p.SiteDays, "site day", "site days"), frame.Counted(p.Visits, "visit", "visits"), p.Start.Format(date), p.Finish.Format(date), p.Finish.Format("15:04"))
 	v.Bound = frame.Sentence(p.Verdict()) + " "
 	if !p.Proved() {
 		v.Bound += fmt.Sprintf("No plan can need fewer than %d: ", p.Bound)

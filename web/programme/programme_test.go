@@ -1,6 +1,7 @@
 package programme_test
 
 import (
+	"bytes"
 	"context"
 	"net/http"
 	"net/http/httptest"
@@ -27,6 +28,7 @@ func TestProgramme(t *testing.T) {
 		want  []string
 	}{
 		"by wall":    {examples.Bellwether, "", []string{"site days in ", " from ", ", ready on ", "o plan needs fewer than", "url(#h-mid)", "Day by day", "Mara"}},
+		"two years":  {bytes.Replace(examples.Bellwether, []byte("start: 2027-03-08"), []byte("start: 2027-12-13"), 1), "", []string{" December 2027, ready on ", " January 2028 at "}},
 		"by person":  {examples.Bellwether, "by=person", []string{"<b>Idris</b>"}},
 		"by room":    {examples.Bellwether, "by=room", []string{"<b>Dining room</b>"}},
 		"by nothing": {examples.Bellwether, "by=%3Cscript%3E", []string{"<b>Dining room</b>"}},
