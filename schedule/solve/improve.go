@@ -55,7 +55,7 @@ func (s *search) improve() {
 	}
 	s.fewerDays()
 	s.beginLater()
-	s.tidy(min(s.left, tidyFirst*len(s.Acts)))
+	s.tidyBetween(tidyFirst * len(s.Acts))
 	for plans := firstRound; s.going(); plans *= 2 {
 		s.now = s.best
 		cold := false
@@ -80,7 +80,7 @@ func (s *search) improve() {
 				s.now = a
 			}
 		}
-		s.tidy(min(s.left, plans*len(s.Acts)/tidyRound))
+		s.tidyBetween(plans * len(s.Acts) / tidyRound)
 	}
 }
 

@@ -18,6 +18,14 @@ const (
 	tidyWorth = 4  // so many times what a move counts for, or fewer
 )
 
+// tidyBetween tidies before more plans are built. What is left when no more are is not spent on it: a longer
+// search builds on instead, from the plan as it was, and might never meet the one tidied.
+func (s *search) tidyBetween(placements int) {
+	if s.going() {
+		s.tidy(min(s.left, placements))
+	}
+}
+
 // tidy makes the best plan better by little and little: what lies in a stretch of time is taken out and put back in
 // another order, all else staying where it is. That is far less work than a whole plan, so that very many
 // orders can be tried, and finds what a crew feels: hours without work, and ways from room to room.
