@@ -355,6 +355,20 @@ func TestFaultyWallIsLeftOut(t *testing.T) {
 	}
 }
 
+// TestARoomTellsTheFewestDays: of four rooms of the demonstration one alone takes as many days as all of them.
+func TestARoomTellsTheFewestDays(t *testing.T) {
+	file, c := demo(t)
+	file.Job.Rooms = file.Job.Rooms[len(file.Job.Rooms)-4:]
+	p, problems, err := plan.Only(file.Job, c, schedule.Full)
+	if err != nil || len(problems) > 0 {
+		t.Fatal(problems, err)
+	}
+	g := p.Programme
+	if g.Verdict() != "proved: no plan needs fewer than 9 site days" || g.BoundBy != "Washroom by itself, with the whole crew for it, cannot be done on fewer days, wherever they lie" {
+		t.Errorf("%d days; %s: %s", g.SiteDays, g.Verdict(), g.BoundBy)
+	}
+}
+
 // TestCrewKeepsToItsRooms: on few days somebody has to go back into a room they left (1.36 ways into each room of a day
 // before plans were tidied, 1.09 since).
 func TestCrewKeepsToItsRooms(t *testing.T) {

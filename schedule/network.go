@@ -316,7 +316,7 @@ func (n *network) waits(i int) {
 			n.fault("%s: %v", st.ID, err)
 			continue
 		}
-		n.Acts[i].Before = append(n.Acts[i].Before, place.Link{On: on, Lag: l.lag, Until: l.until, Times: l.at})
+		n.Acts[i].Before = append(n.Acts[i].Before, place.Link{On: on, Lag: l.lag, Until: l.until, Times: l.at, Daily: l.daily})
 		p.leaves = append(p.leaves, l)
 	}
 }

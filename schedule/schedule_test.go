@@ -6,6 +6,7 @@ import (
 	"reflect"
 	"strings"
 	"testing"
+	"time"
 
 	"pgregory.net/rapid"
 	"scumble/catalog"
@@ -550,5 +551,38 @@ func BenchmarkPlan(b *testing.B) {
 				}
 			}
 		})
+	}
+}
+
+// Whoever primes is there on the first day alone, whoever glazes on any other: the attic takes two days, if it is not to
+// be winter before he is back; what there is to do in the barn fits beside.
+func TestARoomTellsTheFewestDays(t *testing.T) {
+	j, m := twoPeople(), &method.Method{}
+	j.Crew.People = []job.Person{{Name: "Mara", Skills: []string{"prepare"}}, {Name: "Ilse", Skills: []string{"lay"}, Off: []job.Date{"2027-03-08"}}, {Name: "Tove", Skills: []string{"work"}}}
+	for day := time.Date(2027, 3, 9, 0, 0, 0, 0, time.UTC); day.Month() < 8; day = day.AddDate(0, 0, 1) {
+		j.Crew.People[0].Off = append(j.Crew.People[0].Off, job.Date(day.Format(time.DateOnly)))
+	}
+	wall := func(face, skill string) {
+		room, _, _ := strings.Cut(face, "/")
+		m.Faces = append(m.Faces, method.Face{ID: face, Room: room, Technique: &catalog.Technique{ID: "dragging", Name: "Dragging"}, Steps: []method.Step{
+			{ID: face + "#" + skill, Face: face, Room: room, Kind: method.Mask, Title: "Masking", Crew: 1, Skill: skill, Work: unit.Exactly[unit.Hours](0.25)}}})
+	}
+	wall("Attic/North", "prepare")
+	wall("Attic/South", "lay")
+	for k := range 31 {
+		wall(fmt.Sprint("Barn/", k), "work")
+	}
+	s := surveyOf(m)
+	p, err := schedule.Plan(s, m, j, nil, schedule.Effort{Placements: 3000, Conflicts: 4000})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, f := range check.Programme(s, m, j, nil, p) {
+		t.Error(f)
+	}
+	last := p.Within.Format("Monday 2 January")
+	if p.SiteDays != 2 || p.BoundBy != "Attic by itself, with the whole crew for it, cannot be done on fewer days by "+last ||
+		p.Verdict() != "proved: no plan that ends by "+last+" needs fewer than 2 site days" || p.Within.Month() != time.April {
+		t.Errorf("%d days, %s; %s", p.SiteDays, p.Verdict(), p.BoundBy)
 	}
 }

@@ -100,8 +100,12 @@ func (r *result) later() string {
 // end by some day were ruled out, that day.
 func (r *result) bound() (days int, by string, within time.Time) {
 	b := r.Least
+	last := func(open int) time.Time { return r.at(r.Calendar.Day(open-1) * day) }
+	if b.Within > 0 {
+		within = last(b.Within)
+	}
 	if r.Proof.Days && r.Days > b.Days {
-		within = r.at(r.Calendar.Day(r.Proof.Within-1) * day)
+		within = last(r.Proof.Within)
 		return r.Days, "every other order of the work that ends by " + within.Format("Monday 2 January") + " was ruled out", within
 	}
 	words := r.boundWords(b)
@@ -129,6 +133,13 @@ func (r *result) boundWords(b solve.Bound) string {
 			where = r.planned[b.Who].step.Room
 		}
 		return fmt.Sprintf("the steps of %s and the drying between them", where)
+	}
+	if b.By == solve.ByRoom {
+		words := r.rooms[b.Who] + " by itself, with the whole crew for it, cannot be done on fewer days"
+		if b.Within > 0 {
+			return words + " by " + r.at(r.Calendar.Day(b.Within-1)*day).Format("Monday 2 January")
+		}
+		return words + ", wherever they lie"
 	}
 	words := r.loadWords(b)
 	if b.Unbroken {

@@ -26,7 +26,7 @@ const wholeAsked = 300
 // where it is not known. It looks at the plans that end within some open days; of a large problem
 // it looks at the room of one activity that came too late.
 func Contradiction(p *place.Problem, late, within int, stop func() bool) []Rule {
-	q, of := part(p, func(i int) bool { return len(p.Acts) <= wholeAsked || p.Acts[i].Room == p.Acts[late].Room })
+	q, of := Part(p, func(i int) bool { return len(p.Acts) <= wholeAsked || p.Acts[i].Room == p.Acts[late].Room })
 	if at := q.Prepare(); at >= 0 {
 		return nil
 	}

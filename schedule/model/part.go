@@ -2,9 +2,9 @@ package model
 
 import "scumble/schedule/place"
 
-// part is a problem with some of its activities alone, still to be prepared, and which of the
+// Part is a problem with some of its activities alone, still to be prepared, and which of the
 // whole they are. What waits for others, or may not touch them, no longer does.
-func part(p *place.Problem, keep func(i int) bool) (q *place.Problem, of []int) {
+func Part(p *place.Problem, keep func(i int) bool) (q *place.Problem, of []int) {
 	at := make([]int, len(p.Acts))
 	for i := range p.Acts {
 		if at[i] = -1; keep(i) {

@@ -12,7 +12,7 @@ import (
 // such days needs more of the days of the site.
 func relaxed(p *place.Problem, days int) *place.Problem {
 	c, apart := p.Calendar, 1
-	q, _ := part(p, func(i int) bool { return !p.Acts[i].Done() })
+	q, _ := Part(p, func(i int) bool { return !p.Acts[i].Done() })
 	for i := range q.Acts {
 		a := &q.Acts[i]
 		if a.Running() {
@@ -21,8 +21,13 @@ func relaxed(p *place.Problem, days int) *place.Problem {
 		a.Work, a.From, a.Agreed, a.Fact = a.Rest, 0, 0, nil
 		for k := range a.Before {
 			l := &a.Before[k]
-			l.Until, l.Times = 0, nil
-			apart = max(apart, l.Lag/place.Day+2)
+			l.Until = 0
+			if !l.Daily {
+				l.Times = nil
+			}
+			for hour := range 24 { // of an end between two hours the wait ends no later than after the next
+				apart = max(apart, (l.LagAfter(hour*60)+60)/place.Day+2)
+			}
 		}
 		apart = max(apart, a.Touch/place.Day+2)
 	}

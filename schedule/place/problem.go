@@ -49,6 +49,7 @@ type Link struct {
 	// is not above the least of them, and Until only tells that there is one. A later end
 	// never makes an earlier start.
 	Times func(end int) (lag, until int)
+	Daily bool // Times are those of the same minute of any other day
 }
 
 // LagAfter is the earliest start after an end at a site minute.
@@ -155,7 +156,7 @@ func (p *Problem) Prepare() (circle int) {
 	for i := range p.Acts {
 		waiting[i] = len(p.Acts[i].Before)
 		for _, l := range p.Acts[i].Before {
-			p.Acts[l.On].After = append(p.Acts[l.On].After, Link{i, l.Lag, l.Until, l.Times})
+			p.Acts[l.On].After = append(p.Acts[l.On].After, Link{i, l.Lag, l.Until, l.Times, l.Daily})
 		}
 	}
 	p.Order = make([]int, 0, len(p.Acts))

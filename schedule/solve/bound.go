@@ -3,6 +3,7 @@ package solve
 import (
 	"maps"
 	"slices"
+	"sort"
 	"strings"
 
 	"scumble/schedule/place"
@@ -18,6 +19,7 @@ const (
 	ByKit          // work on kit Who
 	ByFacts        // what is done: no work is left
 	ByOrder        // every order of the work, tried on fewer days
+	ByRoom         // every order of the work in room Who, likewise
 )
 
 // Bound is the number of days with work that no plan can do without.
@@ -31,6 +33,7 @@ type Bound struct {
 	Unbroken bool // only work that may not be stopped counts, and what is left of a stretch of the day is lost to it
 	Head     int  // minutes of days with work before any of this work can begin
 	Tail     int  // likewise, after all of it must have ended
+	Within   int  // open days within which a plan ends, if it is to hold for it; 0 = it holds for every plan
 }
 
 // load is work that shares people or kit.
@@ -54,8 +57,7 @@ func bound(p *place.Problem) Bound {
 	turned := newMirror(p, 0)
 	for i := range p.Acts {
 		for _, l := range p.Acts[i].Before {
-			links := turned.Acts[l.On].Before
-			links[turned.seen[l.On]].Lag = l.Lag
+			turned.Acts[l.On].Before[turned.seen[l.On]] = turnedLink(i, l)
 			turned.seen[l.On]++
 		}
 	}
@@ -285,7 +287,7 @@ func reaches(p *place.Problem, least func(*place.Activity) int) (at []reach, wor
 				break
 			}
 			o := at[l.On]
-			next := reach{days: o.days, minute: sameDay(p, o.minute, l.Lag)}
+			next := reach{days: o.days, minute: sameDay(p, o.minute, &l)}
 			if next.minute >= length {
 				next = reach{days: o.days + 1}
 			}
@@ -313,15 +315,39 @@ func reaches(p *place.Problem, least func(*place.Activity) int) (at []reach, wor
 	return at, worst
 }
 
-// sameDay is the first work minute of the same day after a wait in site minutes
-// that begins when the work minute has ended; the length of the day or more when
-// the day is over.
-func sameDay(p *place.Problem, minute, lag int) int {
-	if lag == 0 {
+// turnedLink is a wait with time turned round: what waited for is over, at its start, before what was waited for
+// ends. Where every day is alike, that is the latest end from which it was over by that hour, which a later end
+// never makes earlier.
+func turnedLink(i int, l place.Link) place.Link {
+	back := place.Link{On: i, Lag: l.Lag}
+	if l.Daily && l.Times != nil {
+		back.Daily = true
+		back.Times = func(end int) (int, int) {
+			start := place.Day - end
+			n := sort.Search(start+1, func(before int) bool { // minutes before the start
+				e := start - before
+				return e+l.LagAfter(e) <= start
+			})
+			return n, 0
+		}
+	}
+	return back
+}
+
+// sameDay is the first work minute of the same day after a wait that begins when the work minute
+// has ended; the length of the day or more when the day is over. Where every day is alike the hour
+// tells how long the wait is, and else the least there is.
+func sameDay(p *place.Problem, minute int, l *place.Link) int {
+	if l.Lag == 0 && l.Times == nil {
 		return minute
 	}
 	s := p.Calendar.Span(max(0, minute-1))
-	clock := p.Calendar.Spans[s].From + minute - p.Calendar.Before[s] + lag
+	clock := p.Calendar.Spans[s].From + minute - p.Calendar.Before[s]
+	if l.Daily {
+		clock += l.LagAfter(clock)
+	} else {
+		clock += l.Lag
+	}
 	for k, sp := range p.Calendar.Spans {
 		if clock < sp.To {
 			return p.Calendar.Before[k] + max(0, clock-sp.From)

@@ -70,3 +70,76 @@ func TestNoPlanIsBelowTheBound(t *testing.T) {
 		t.Errorf("%d bounds of 100 are met", met)
 	}
 }
+
+// filler is so much small work in a room that the job is not looked at whole before its rooms are.
+func filler(p *place.Problem, room int, needs string) {
+	for range 31 {
+		p.Acts = append(p.Acts, place.Activity{Room: room, Work: 10, Needs: needs, Kit: -1, Hands: -1})
+	}
+}
+
+// Three walls that meet, wet until the next morning, take three days, though all the work there is fits on two; work
+// of two who are never there together takes two, of one hour and a half in all.
+func TestBoundsOfRoomsByHand(t *testing.T) {
+	week := [7]bool{true, true, true, true, true, true, true}
+	walls := &place.Problem{Calendar: place.NewCalendar([]place.Span{{From: 480, To: 960}}, 1, week, nil),
+		People: []place.Person{{Skills: "p"}}, Shut: [][]bool{nil, nil}}
+	for i := range 3 {
+		a := alone(60, true)
+		for k := range 3 {
+			if a.Touch = 900; k != i {
+				a.Wet = append(a.Wet, k)
+			}
+		}
+		walls.Acts = append(walls.Acts, a)
+	}
+	filler(walls, 1, "p")
+	away := make([]bool, 100)
+	for d := range away {
+		away[d] = d > 0
+	}
+	apart := &place.Problem{Calendar: place.NewCalendar([]place.Span{{From: 480, To: 960}}, 1, week, nil),
+		People: []place.Person{{Skills: "l", Off: away}, {Skills: "w", Off: []bool{true}}, {Skills: "p"}}, Shut: [][]bool{nil, nil},
+		Acts: []place.Activity{{Work: 60, Needs: "l", Kit: -1, Hands: -1}, {Work: 30, Needs: "w", Kit: -1, Hands: -1}}}
+	filler(apart, 1, "p")
+	for _, c := range []struct {
+		name   string
+		p      *place.Problem
+		days   int
+		within bool // dated
+	}{{"walls that meet", walls, 3, false}, {"never there together", apart, 2, true}} {
+		plan, _, _ := solve.Search(c.p, solve.Effort{Placements: 2000, Conflicts: 4000})
+		b := plan.Least
+		if b.Days != c.days || b.By != solve.ByRoom || b.Who != 0 || b.Within > 0 != c.within || plan.Days != c.days {
+			t.Errorf("%s: %+v; %d days, want %d", c.name, b, plan.Days, c.days)
+		}
+		if quick, _, _ := solve.Search(c.p, solve.Effort{Placements: 2000}); quick.Least.Days >= c.days {
+			t.Errorf("%s: %+v is known without looking at rooms", c.name, quick.Least)
+		}
+	}
+}
+
+// No plan that misses as few windows, and ends in time, is below the bound of a room.
+func TestNoPlanIsBelowTheBoundOfARoom(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		p := drawProblem(t, 9)
+		if !p.Able("p") {
+			return
+		}
+		filler(p, 1, "p")
+		plan, _, failure := solve.Search(p, solve.Effort{Placements: 300, Conflicts: 4 * 400})
+		if failure != solve.None {
+			return
+		}
+		b := plan.Least
+		if b.Days > plan.Days {
+			t.Fatalf("bound %+v, a plan has %d days", b, plan.Days)
+		}
+		other, _, _ := solve.Search(again(p), solve.Effort{Placements: 3000})
+		p.Calendar.Extend(other.Finish/place.Day + 1)
+		in := b.Within == 0 || p.Calendar.Next[(other.Finish-1)/place.Day] < b.Within
+		if other.Days < b.Days && other.Late <= plan.Late && in {
+			t.Fatalf("bound %+v with %d windows missed, a plan has %d days with %d", b, plan.Late, other.Days, other.Late)
+		}
+	})
+}

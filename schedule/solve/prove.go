@@ -23,6 +23,7 @@ const (
 	easy      = 30 // activities not done; of more, plans nearby are looked for first
 	cheap     = 4  // times as many dead ends may be met, up to there
 	nearShare = 2  // part of the effort that goes to them
+	roomShare = 4  // rooms alone, before them
 	lateShare = 3  // part of what is left that windows missed may take, then
 	bareShare = 4  // the work alone, and
 	daysShare = 2  // each question about days
@@ -45,6 +46,10 @@ func (s *search) prove() (proof Proof) {
 		q.left *= cheap
 	}
 	all := q.left
+	q.look()
+	if open > easy && q.left/roomShare >= nearConflicts {
+		q.share(roomShare, q.rooms)
+	}
 	switch {
 	case open > provable:
 		s.nearby(q.left)
@@ -53,13 +58,13 @@ func (s *search) prove() (proof Proof) {
 		q.left -= s.nearby(q.left / nearShare)
 	}
 	defer func() { proof.Within, proof.Conflicts = q.within, all-q.left }()
-	q.within = s.Calendar.Count((s.best.goal.Finish-1)/place.Day) + 1 + moreDays
+	q.look()
 	proof.Late = q.late()
 	if slices.ContainsFunc(s.Acts, func(a place.Activity) bool { return a.Agreed > 0 }) {
 		return proof // what was agreed weighs against days
 	}
 	proof.Days = q.days()
-	if m := q.model(s.best.goal.Days); m != nil {
+	if m := q.model(s.Problem, s.best.goal.Days); m != nil {
 		proof.Visits = q.settle(m, m.Visits, func(g place.Goal) int { return g.Visits })
 		proof.Finish = q.settle(m, m.Finish, m.FinishDay) && proof.Visits
 	}
@@ -71,6 +76,61 @@ type questions struct {
 	*search
 	within int // open days looked at
 	left   int // dead ends that may still be met
+}
+
+// look settles how many open days are looked at.
+func (q *questions) look() {
+	q.within = q.Calendar.Count((q.best.goal.Finish-1)/place.Day) + 1 + moreDays
+}
+
+// rooms asks about each room by itself, with all the crew for it: a job needs no fewer days than one of its rooms.
+func (q *questions) rooms() bool {
+	for r := range q.Shut {
+		if q.best.daysOf(r) <= q.least.Days { // nor more than here
+			continue
+		}
+		room, _ := model.Part(q.Problem, func(i int) bool { return q.Acts[i].Fact != nil || q.Acts[i].Room == r })
+		room.Prepare()
+		q.bare(room, Bound{By: ByRoom, Who: r})
+		for q.best.daysOf(r) > q.least.Days && q.left > 0 && !q.stop() {
+			m := q.model(room, q.least.Days)
+			if m == nil {
+				break
+			}
+			status, _ := m.Solver.Search(exact.Limit{Conflicts: q.left, First: m.Firsts(), Stop: q.stop})
+			if q.left -= max(nearLeast, m.Conflicts); status != exact.None {
+				break
+			}
+			q.least = Bound{Days: q.least.Days + 1, By: ByRoom, Who: r, Within: q.within}
+		}
+	}
+	return q.least.Days >= q.best.goal.Days
+}
+
+// bare lifts the bound by the work of some activities alone, with no room shut, nobody away and no window.
+func (q *questions) bare(p *place.Problem, by Bound) {
+	before := q.Past.Before
+	days, spent := model.Fewest(p, max(1, q.least.Days-before), q.left/bareShare, q.stop)
+	if q.left -= max(nearLeast, spent); before+days > q.least.Days {
+		by.Days = before + days
+		q.least = by
+	}
+}
+
+// daysOf counts the days on which somebody is at work in a room or on what has begun.
+func (a *attempt) daysOf(room int) int {
+	days := map[int]bool{}
+	for d, open := range a.Past.Open {
+		if open {
+			days[d] = true
+		}
+	}
+	for i := range a.Slots {
+		if a.Acts[i].Room == room || a.Acts[i].Fact != nil {
+			a.Slots[i].Days(a.Calendar.Length, func(d int) { days[d] = true })
+		}
+	}
+	return len(days) + len(a.Past.Closed)
 }
 
 // late finds the fewest windows missed.
@@ -99,14 +159,10 @@ func (q *questions) share(part int, ask func() bool) bool {
 // days finds the fewest days: first for the work alone, then with rooms shut, people away and windows.
 func (q *questions) days() bool {
 	if q.least.Days < q.best.goal.Days {
-		before := q.Past.Before
-		days, spent := model.Fewest(q.Problem, max(1, q.least.Days-before), q.left/bareShare, q.stop)
-		if q.left -= spent; before+days > q.least.Days {
-			q.least = Bound{Days: before + days, By: ByOrder}
-		}
+		q.bare(q.Problem, Bound{By: ByOrder})
 	}
 	for q.best.goal.Days > q.least.Days {
-		m := q.model(q.best.goal.Days - 1)
+		m := q.model(q.Problem, q.best.goal.Days-1)
 		if m == nil {
 			return false
 		}
@@ -129,15 +185,15 @@ func (q *questions) fewer() bool {
 	return q.settle(m, m.Days, func(g place.Goal) int { return g.Days - len(q.Past.Closed) })
 }
 
-// model is the problem with so many days attended and no more windows missed than by the best plan.
-func (q *questions) model(days int) *model.Model {
+// model is the problem, or a part of it, with so many days attended and no more windows missed than by the best plan.
+func (q *questions) model(p *place.Problem, days int) *model.Model {
 	sc := model.Scope{Crew: true, Gear: true}
-	if q.Past.Days == 0 {
+	if p.Past.Days == 0 {
 		sc.Attend = days
 	}
-	m := model.New(q.Problem, q.within, sc)
+	m := model.New(p, q.within, sc)
 	if m != nil {
-		m.Clause(m.Days.AtMost(days - len(q.Past.Closed)))
+		m.Clause(m.Days.AtMost(days - len(p.Past.Closed)))
 		m.Clause(m.Lates.AtMost(q.best.goal.Late))
 	}
 	return m

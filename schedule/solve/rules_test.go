@@ -54,6 +54,7 @@ func drawProblem(t *rapid.T, most int) *place.Problem {
 					more := min(end%place.Day, place.Day-end%place.Day) / 20
 					return least + more, most + more
 				}
+				l.Daily = rapid.Bool().Draw(t, "daily")
 			}
 			a.Before = append(a.Before, l)
 		}

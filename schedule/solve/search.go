@@ -136,6 +136,9 @@ func (s *search) build(a *attempt) bool {
 func (s *search) note(a *attempt) {
 	s.best = a
 	s.found++
+	if a.goal.Days < s.least.Days { // it ends later than was looked at for the bound
+		s.least = bound(s.Problem)
+	}
 	if s.effort.Watch != nil {
 		s.effort.Watch(s.plan())
 	}

@@ -285,7 +285,7 @@ func (m *maker) window(c *coat) {
 // wait is what the next coat waits for. In changing air a coat that ends late in the day
 // stays wet longer, most of all in the evening; however late it ends, it is never dry sooner.
 func (c *coat) wait(on int) place.Link {
-	l := place.Link{On: on, Lag: c.lag, Until: c.until}
+	l := place.Link{On: on, Lag: c.lag, Until: c.until, Daily: true}
 	if lag, until, most := c.lag, c.until, c.air; most > 0 {
 		l.Times = func(end int) (int, int) {
 			more := end%(24*60) - 12*60
