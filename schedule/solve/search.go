@@ -159,7 +159,7 @@ func (s *search) plan() *Plan {
 // What the search counts for better while it wanders, in site days (own defaults,
 // settled on the demonstration, on parts of it and with other crews).
 const (
-	scoreLate   = 100  // a window missed
+	scoreLate   = 1    // a window missed
 	scoreVisit  = 0.2  // a visit
 	scoreFinish = 0.05 // the finish later by a calendar day
 	scoreMoved  = 0.05 // a start on another day than agreed
