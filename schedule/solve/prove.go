@@ -26,7 +26,7 @@ const (
 	roomShare = 4  // rooms alone, before them
 	lateShare = 3  // part of what is left that windows missed may take, then
 	bareShare = 4  // the work alone, and
-	daysShare = 2  // each question about days
+	daysShare = 2  // each question about days, of all work or of a room
 )
 
 // prove looks for better plans than the best one until there is none, one part of the goal
@@ -97,7 +97,7 @@ func (q *questions) rooms() bool {
 			if m == nil {
 				break
 			}
-			status, _ := m.Solver.Search(exact.Limit{Conflicts: q.left, First: m.Firsts(), Stop: q.stop})
+			status, _ := m.Solver.Search(exact.Limit{Conflicts: q.left / daysShare, First: m.Firsts(), Stop: q.stop})
 			if q.left -= max(nearLeast, m.Conflicts); status != exact.None {
 				break
 			}
