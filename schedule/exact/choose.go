@@ -159,6 +159,7 @@ const (
 // unless Stop ends it.
 type Limit struct {
 	Conflicts int         // dead ends
+	Followed  int         // growths of bounds, looked at after each dead end; 0 = no limit
 	Stop      func() bool // asked now and then; nil = never
 	First     []Var       // integers chosen before others, by their least value
 	Eager     bool        // choose by the least value, and by dead ends only after a restart
@@ -190,11 +191,12 @@ func (s *Solver) Search(l Limit, assumed ...Lit) (status Status, core []Lit) {
 		s.broken = true
 		return None, nil
 	}
-	end := s.Conflicts + l.Conflicts
+	end, work := s.Conflicts+l.Conflicts, s.Followed+l.Followed
+	spent := func() bool { return s.Conflicts >= end || l.Followed > 0 && s.Followed >= work }
 	for round := 1; ; round++ {
 		stop := min(end, s.Conflicts+restart*luby(round))
-		status, core = s.dive(&l, assumed, stop, l.Eager && round%2 == 1)
-		if status != Open || s.Conflicts >= end || l.Stop != nil && l.Stop() {
+		status, core = s.dive(&l, assumed, func() bool { return s.Conflicts >= stop || spent() }, l.Eager && round%2 == 1)
+		if status != Open || spent() || l.Stop != nil && l.Stop() {
 			break
 		}
 		s.undo(0)
@@ -206,8 +208,8 @@ func (s *Solver) Search(l Limit, assumed ...Lit) (status Status, core []Lit) {
 	return status, core
 }
 
-// dive chooses and learns until something is found, proved or the count of dead ends reached.
-func (s *Solver) dive(l *Limit, assumed []Lit, stop int, eager bool) (Status, []Lit) {
+// dive chooses and learns until something is found, proved or enough was spent.
+func (s *Solver) dive(l *Limit, assumed []Lit, spent func() bool, eager bool) (Status, []Lit) {
 	for {
 		if !s.propagate() {
 			s.Conflicts++
@@ -228,7 +230,7 @@ func (s *Solver) dive(l *Limit, assumed []Lit, stop int, eager bool) (Status, []
 				s.broken = true // a fact against the facts
 				return None, nil
 			}
-			if s.Conflicts >= stop || l.Stop != nil && s.Conflicts%64 == 0 && l.Stop() {
+			if spent() || l.Stop != nil && s.Conflicts%64 == 0 && l.Stop() {
 				return Open, nil
 			}
 			continue

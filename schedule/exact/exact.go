@@ -53,6 +53,7 @@ type Solver struct {
 	memory
 	analysis
 	Conflicts int // dead ends met so far
+	Followed  int // growths of bounds whose consequences were drawn, so far
 }
 
 // step is a bound that grew.

@@ -199,30 +199,57 @@ func TestAgreesWithTryingAll(t *testing.T) {
 	})
 }
 
-// Pigeons: one more than there are holes cannot sit apart. What is learned must not forget.
+// pigeons are one more than there are holes, and cannot sit apart.
+func pigeons(holes int) *Solver {
+	s := &Solver{}
+	in := make([][]Var, holes+1)
+	for p := range in {
+		var some []Lit
+		for range holes {
+			b := s.Bool()
+			in[p] = append(in[p], b)
+			some = append(some, b.Is())
+		}
+		s.Clause(some...)
+	}
+	for h := range holes {
+		for p := range in {
+			for q := range p {
+				s.Clause(in[p][h].Is().Not(), in[q][h].Is().Not())
+			}
+		}
+	}
+	return s
+}
+
+// What is learned must not forget.
 func TestPigeons(t *testing.T) {
 	for holes := 2; holes < 7; holes++ {
-		s := &Solver{}
-		in := make([][]Var, holes+1)
-		for p := range in {
-			var some []Lit
-			for range holes {
-				b := s.Bool()
-				in[p] = append(in[p], b)
-				some = append(some, b.Is())
-			}
-			s.Clause(some...)
-		}
-		for h := range holes {
-			for p := range in {
-				for q := range p {
-					s.Clause(in[p][h].Is().Not(), in[q][h].Is().Not())
-				}
-			}
-		}
-		if status, _ := s.Search(Limit{Conflicts: 1 << 30}); status != None {
+		if status, _ := pigeons(holes).Search(Limit{Conflicts: 1 << 30}); status != None {
 			t.Errorf("%d holes: %v", holes, status)
 		}
+	}
+}
+
+// A search ends with what it may follow, a dead end later at most, and goes on from there when asked again.
+func TestLimitOfWhatIsFollowed(t *testing.T) {
+	const holes, most = 6, 1000
+	whole := pigeons(holes)
+	whole.Search(Limit{Conflicts: 1 << 30})
+	s, asked := pigeons(holes), 0
+	for status := Open; status == Open; asked++ {
+		before := s.Followed
+		status, _ = s.Search(Limit{Conflicts: 1 << 30, Followed: most})
+		if status == Found {
+			t.Fatal("a place for every pigeon")
+		}
+		// Between two dead ends each of the bounds grows once at most.
+		if more := s.Followed - before; more > most+2*holes*(holes+1) {
+			t.Fatalf("%d followed, %d were allowed", more, most)
+		}
+	}
+	if whole.Followed <= 2*most || asked < 3 {
+		t.Errorf("%d followed in all, %d times asked", whole.Followed, asked)
 	}
 }
 

@@ -6,6 +6,7 @@ func (s *Solver) propagate() bool {
 		for s.head < len(s.trail) {
 			t := s.trail[s.head]
 			s.head++
+			s.Followed++
 			if !s.grown(t.b, t.old, t.now) {
 				s.forget()
 				return false

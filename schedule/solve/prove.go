@@ -18,15 +18,17 @@ type Proof struct {
 
 // What the exact search looks at (own defaults).
 const (
-	provable  = 90 // activities not done; more are not tried
-	moreDays  = 30 // open days beyond the end of the plan it starts from
-	easy      = 30 // activities not done; of more, plans nearby are looked for first
-	cheap     = 4  // times as many dead ends may be met, up to there
-	nearShare = 2  // part of the effort that goes to them
-	roomShare = 4  // rooms alone, before them
-	lateShare = 3  // part of what is left that windows missed may take, then
-	bareShare = 4  // the work alone, and
-	daysShare = 2  // each question about days, of all work or of a room
+	provable     = 90 // activities not done; more are looked at whole only where a plan is nearly proved, and
+	largest      = 200
+	moreDays     = 30   // open days beyond the end of the plan it starts from
+	easy         = 30   // activities not done; of more, plans nearby are looked for first
+	cheap        = 4    // times as many dead ends may be met, up to there
+	nearShare    = 2    // part of the effort that goes to them
+	roomShare    = 4    // rooms alone, before them
+	lateShare    = 3    // part of what is left that windows missed may take, then
+	bareShare    = 4    // the work alone, and
+	followedEach = 1000 // growths of bounds, in a large problem, count for a dead end
+	daysShare    = 2    // each question about days, of all work or of a room
 )
 
 // prove looks for better plans than the best one until there is none, one part of the goal
@@ -50,17 +52,19 @@ func (s *search) prove() (proof Proof) {
 	if open > easy && q.left/roomShare >= nearConflicts {
 		q.share(roomShare, q.rooms)
 	}
-	switch {
-	case open > provable:
-		s.nearby(q.left)
-		return Proof{}
-	case open > easy:
+	if open > easy && open <= largest {
 		q.left -= s.nearby(q.left / nearShare)
 	}
+	agreed := slices.ContainsFunc(s.Acts, func(a place.Activity) bool { return a.Agreed > 0 })
+	if open > provable && (agreed || !q.nearly(open)) {
+		s.nearby(q.left)
+		return Proof{}
+	}
+	q.large = open > provable
 	defer func() { proof.Within, proof.Conflicts = q.within, all-q.left }()
 	q.look()
 	proof.Late = q.late()
-	if slices.ContainsFunc(s.Acts, func(a place.Activity) bool { return a.Agreed > 0 }) {
+	if agreed {
 		return proof // what was agreed weighs against days
 	}
 	proof.Days = q.days()
@@ -74,8 +78,16 @@ func (s *search) prove() (proof Proof) {
 // questions are what is asked of the exact engine about one problem.
 type questions struct {
 	*search
-	within int // open days looked at
-	left   int // dead ends that may still be met
+	within int  // open days looked at
+	left   int  // dead ends that may still be met
+	large  bool // a dead end takes the longer the larger the problem, so that what it takes is counted, too
+}
+
+// nearly tells of a large problem whether its plan is at most a day from being proved. Then it is looked at
+// whole: that day, and visits, are often found where no question about neighbours leads.
+func (q *questions) nearly(open int) bool {
+	g := &q.best.goal
+	return open <= largest && q.effort.Conflicts >= nearConflicts && g.Late == 0 && g.Days <= q.least.Days+1
 }
 
 // look settles how many open days are looked at.
@@ -158,7 +170,7 @@ func (q *questions) share(part int, ask func() bool) bool {
 
 // days finds the fewest days: first for the work alone, then with rooms shut, people away and windows.
 func (q *questions) days() bool {
-	if q.least.Days < q.best.goal.Days {
+	if q.least.Days < q.best.goal.Days && !q.large {
 		q.bare(q.Problem, Bound{By: ByOrder})
 	}
 	for q.best.goal.Days > q.least.Days {
@@ -172,7 +184,7 @@ func (q *questions) days() bool {
 		case exact.None:
 			return true
 		case exact.Open:
-			return q.share(daysShare, q.fewer) || q.best.goal.Days <= q.least.Days
+			return !q.large && q.share(daysShare, q.fewer) || q.best.goal.Days <= q.least.Days
 		}
 	}
 	return true
@@ -213,9 +225,17 @@ func (q *questions) settle(m *model.Model, v exact.Var, now func(g place.Goal) i
 // ask looks for a plan that is better than the best.
 func (q *questions) ask(m *model.Model, assumed ...exact.Lit) exact.Status {
 	m.GuideBy(q.best.Board)
-	before := m.Conflicts
-	status, _ := m.Solver.Search(exact.Limit{Conflicts: q.left, First: m.Firsts(), Stop: q.stop}, assumed...)
-	if q.left -= m.Conflicts - before; status != exact.Found {
+	conflicts, followed := m.Conflicts, m.Followed
+	limit := exact.Limit{Conflicts: q.left, First: m.Firsts(), Stop: q.stop}
+	if q.large {
+		limit.Followed = q.left * followedEach
+	}
+	status, _ := m.Solver.Search(limit, assumed...)
+	spent := m.Conflicts - conflicts
+	if q.large {
+		spent = max(spent, (m.Followed-followed)/followedEach)
+	}
+	if q.left -= spent; status != exact.Found {
 		return status
 	}
 	a := &attempt{Board: m.Board(q.Problem)}
