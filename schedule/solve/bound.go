@@ -324,11 +324,9 @@ func turnedLink(i int, l place.Link) place.Link {
 		back.Daily = true
 		back.Times = func(end int) (int, int) {
 			start := place.Day - end
-			n := sort.Search(start+1, func(before int) bool { // minutes before the start
-				e := start - before
-				return e+l.LagAfter(e) <= start
-			})
-			return n, 0
+			last := start / place.Grain // of the day, at which what is waited for may end
+			last -= sort.Search(last+1, func(k int) bool { return (last-k)*place.Grain+l.LagAfter((last-k)*place.Grain) <= start })
+			return max(0, start-(last+1)*place.Grain+1), 0 // it may end a little later, but not as late as the next
 		}
 	}
 	return back
