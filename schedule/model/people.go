@@ -46,7 +46,7 @@ func (m *Model) people() {
 	var uses []exact.Use
 	for i := range m.Acts {
 		if a := &m.Acts[i]; !a.Done() {
-			uses = append(uses, m.uses(i, len(a.Needs))...)
+			uses = append(uses, m.uses(i, a.Takes())...)
 		}
 	}
 	m.Share(len(m.People), uses)
@@ -102,13 +102,10 @@ func (m *Model) where(of exact.Var, later int, when exact.Lit) exact.Var {
 
 // known is who does an activity, where that is settled.
 func (m *Model) known(i int) []int {
-	switch {
-	case m.stays(i):
+	if m.stays(i) {
 		return m.Near.Slots[i].People
-	case m.Acts[i].Running():
-		return m.Acts[i].Fact.People
 	}
-	return nil
+	return m.Acts[i].Known()
 }
 
 // choose gives an activity one of the teams that can do it.

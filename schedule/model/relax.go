@@ -12,7 +12,7 @@ import (
 // such days needs more of the days of the site.
 func relaxed(p *place.Problem, days int) *place.Problem {
 	c, apart := p.Calendar, 1
-	q, _ := Part(p, func(i int) bool { return !p.Acts[i].Done() })
+	q, _ := Part(p, func(i int) bool { return !p.Acts[i].Done() && p.Acts[i].Known() == nil })
 	for i := range q.Acts {
 		a := &q.Acts[i]
 		if a.Running() {

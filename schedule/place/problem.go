@@ -190,6 +190,22 @@ func (a *Activity) left() int {
 	return max(Grain, a.Fact.Left)
 }
 
+// Known is who goes on with an activity that is running, whatever it needs; nil where that is open.
+func (a *Activity) Known() []int {
+	if a.Running() {
+		return a.Fact.People
+	}
+	return nil
+}
+
+// Takes is how many people an activity takes up.
+func (a *Activity) Takes() int {
+	if who := a.Known(); who != nil {
+		return len(who)
+	}
+	return len(a.Needs)
+}
+
 // Running reports whether an activity has begun and is not done.
 func (a *Activity) Running() bool { return a.Fact != nil && a.Fact.End == 0 }
 

@@ -88,8 +88,8 @@ func loads(p *place.Problem) (list []load) {
 		}
 	}
 	people := len(p.People)
-	add(Bound{By: ByWork, Able: people}, people, func(a *place.Activity) int { return len(a.Needs) })
-	add(Bound{By: ByPairs, Able: people}, people/2, func(a *place.Activity) int { return min(1, len(a.Needs)/2) })
+	add(Bound{By: ByWork, Able: people}, people, (*place.Activity).Takes)
+	add(Bound{By: ByPairs, Able: people}, people/2, func(a *place.Activity) int { return min(1, a.Takes()/2) })
 	teams := map[string]bool{}
 	skills := map[byte]bool{}
 	for i := range p.Acts {
@@ -104,14 +104,19 @@ func loads(p *place.Problem) (list []load) {
 			for k := range p.People {
 				able += min(1, strings.Count(p.People[k].Skills, c))
 			}
-			add(Bound{By: BySkill, Who: skill, Able: able}, able, func(a *place.Activity) int { return strings.Count(a.Needs, c) })
+			add(Bound{By: BySkill, Who: skill, Able: able}, able, func(a *place.Activity) int {
+				if a.Known() != nil { // with or without the skill
+					return 0
+				}
+				return strings.Count(a.Needs, c)
+			})
 		}
 	}
 	for _, needs := range slices.Sorted(maps.Keys(teams)) {
 		if len(needs) > 1 {
 			most := teamsAtOnce(p, needs)
 			add(Bound{By: ByTeam, Needs: needs, Able: most}, most, func(a *place.Activity) int {
-				if a.Needs == needs {
+				if a.Needs == needs && a.Known() == nil {
 					return 1
 				}
 				return 0

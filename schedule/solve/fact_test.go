@@ -41,3 +41,18 @@ func TestFactsStayAndPromisesAreCounted(t *testing.T) {
 		t.Errorf("bound %+v", b)
 	}
 }
+
+// Two who lack the skills may be in the middle of what takes a pair, and one alone, too: by whom it goes on is a
+// fact, and no bound counts the teams there could be.
+func TestBoundOfWorkInOtherHands(t *testing.T) {
+	p := &place.Problem{Calendar: place.NewCalendar([]place.Span{{From: 480, To: 960}}, 1, [7]bool{true, true, true, true, true, true, true}, nil),
+		People: []place.Person{{Skills: "lw"}, {Skills: "lw"}, {Skills: "p"}, {Skills: "p"}}, Shut: [][]bool{nil}, Now: 485}
+	for _, who := range [][]int{{0, 1}, {2}, {3}} {
+		p.Acts = append(p.Acts, place.Activity{Work: 400, Needs: "lw", Kit: -1, Hands: -1, Fact: &place.Fact{Begin: 480, People: who, Left: 395}})
+	}
+	for _, e := range []solve.Effort{{Placements: 100}, {Placements: 100, Conflicts: 3000}} {
+		if plan, _, _ := solve.Search(again(p), e); plan.Days != 1 || plan.Least.Days != 1 {
+			t.Errorf("%d days, bound %+v", plan.Days, plan.Least)
+		}
+	}
+}
