@@ -554,8 +554,8 @@ func BenchmarkPlan(b *testing.B) {
 	}
 }
 
-// Whoever primes is there on the first day alone, whoever glazes on any other: the attic takes two days, if it is not to
-// be winter before he is back; what there is to do in the barn fits beside.
+// Whoever primes the attic is there on the first day and not again before August, whoever glazes it on any day but the
+// first: it takes two days, of all plans that end in spring; what there is to do in the barn fits beside.
 func TestARoomTellsTheFewestDays(t *testing.T) {
 	j, m := twoPeople(), &method.Method{}
 	j.Crew.People = []job.Person{{Name: "Mara", Skills: []string{"prepare"}}, {Name: "Ilse", Skills: []string{"lay"}, Off: []job.Date{"2027-03-08"}}, {Name: "Tove", Skills: []string{"work"}}}

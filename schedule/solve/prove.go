@@ -18,8 +18,8 @@ type Proof struct {
 
 // What the exact search looks at (own defaults).
 const (
-	provable     = 90 // activities not done; more are looked at whole only where a plan is nearly proved, and
-	largest      = 200
+	provable     = 90   // activities not done that are looked at whole
+	largest      = 200  // likewise, where a plan is nearly proved
 	moreDays     = 30   // open days beyond the end of the plan it starts from
 	easy         = 30   // activities not done; of more, plans nearby are looked for first
 	cheap        = 4    // times as many dead ends may be met, up to there
@@ -27,8 +27,8 @@ const (
 	roomShare    = 4    // rooms alone, before them
 	lateShare    = 3    // part of what is left that windows missed may take, then
 	bareShare    = 4    // the work alone, and
-	followedEach = 1000 // growths of bounds, in a large problem, count for a dead end
 	daysShare    = 2    // each question about days, of all work or of a room
+	followedEach = 1000 // growths of bounds count for a dead end in a large problem
 )
 
 // prove looks for better plans than the best one until there is none, one part of the goal
@@ -98,7 +98,7 @@ func (q *questions) look() {
 // rooms asks about each room by itself, with all the crew for it: a job needs no fewer days than one of its rooms.
 func (q *questions) rooms() bool {
 	for r := range q.Shut {
-		if q.best.daysOf(r) <= q.least.Days { // nor more than here
+		if q.best.daysOf(r) <= q.least.Days { // the plan shows that it needs no more
 			continue
 		}
 		room, _ := model.Part(q.Problem, func(i int) bool { return q.Acts[i].Fact != nil || q.Acts[i].Room == r })
